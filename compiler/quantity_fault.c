@@ -564,38 +564,37 @@ static size_t hyphen_after_name(const Reading *reading, size_t at, size_t end) {
     return NO_MATCH;
 }
 
-static bool first_words_are(const Signs *signs, size_t at, size_t end, const char *word) {
-    size_t next;
-    const size_t stop = first_word(signs, at, end, &next);
-    return next < end && signs_equal(signs, at, stop, word);
-}
-
-/* `tall of pier`, `half otter`, `about 14 in`: what was probably meant. */
-static void help_sentence(Reading *reading, size_t at, size_t end) {
+/* `tall of pier`, `half otter`, `pier tall`: what was meant. */
+static bool help_sentence(Reading *reading, size_t at, size_t end) {
     const Signs *signs = reading->signs;
-    size_t second, third;
+    size_t second, third = end;
     const size_t first_end = first_word(signs, at, end, &second);
     const size_t second_end = second < end ? first_word(signs, second, end, &third) : end;
-    if (second >= end) return;
+    if (second >= end) return false;
+    const char *first = words(reading, at, first_end), *rest = words(reading, second, end);
     if (signs_equal(signs, second, second_end, "of") && third < end &&
         name_find(reading, third, end) != NAME_UNKNOWN)
-        fault_help(reading, "write `%s.%s`", words(reading, third, end), words(reading, at, first_end));
-    else if (first_words_are(signs, at, end, "half") && name_find(reading, second, end) == NAME_PUPPET)
-        fault_help(reading, "write `1/2 %s`", words(reading, second, end));
+        fault_help(reading, "write `%s.%s`", words(reading, third, end), first);
+    else if (text_equal(first, "half") && name_find(reading, second, end) == NAME_PUPPET)
+        fault_help(reading, "write `1/2 %s`", rest);
     else if (name_find(reading, at, first_end) != NAME_UNKNOWN && word_is(signs, second, end, thing_words))
-        fault_help(reading, "write `%s.%s`", words(reading, at, first_end), words(reading, second, end));
-    else if (sign_is_digit(sign_at(signs, second)))
-        fault_help(reading, "write the value alone: `%s`", words(reading, second, signs->end));
+        fault_help(reading, "write `%s.%s`", first, rest);
+    else
+        return false;
+    return true;
 }
 
 static bool fault_unknown_in_words(Reading *reading, size_t at, size_t end) {
     const Signs *signs = reading->signs;
     fault_unknown_name(reading, at, end);
-    if (reading->fault.help) return false;
-    help_sentence(reading, at, end);
+    if (help_sentence(reading, at, end) || reading->fault.help) return false;
+    size_t second, third = end;
+    first_word(signs, at, end, &second);
+    if (second < end) first_word(signs, second, end, &third);
+    if (third < end && sign_is_digit(sign_at(signs, second))) /* `about 14 in` */
+        fault_help(reading, "write the value alone: `%s`", words(reading, second, signs->end));
     const size_t next = match_blanks(signs, end), next_end = word_end(signs, next);
-    if (reading->fault.help || next == end) return false;
-    if (signs_equal(signs, next, next_end, "to") || signs_equal(signs, next, next_end, "x"))
+    if (next > end && (signs_equal(signs, next, next_end, "to") || signs_equal(signs, next, next_end, "x")))
         fault_help(reading, "`%s` cannot be a word of a name",
                    signs_text(reading->arena, signs, next, next_end));
     return false;
