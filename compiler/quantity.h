@@ -2,6 +2,8 @@
  * docs/quantities.ebnf (each accepted text has exactly one derivation). The text alone settles how it is
  * read; names decide only whether it is an error, and slots of which kind are wanted.
  *
+ * Limits, each an error: 4096 signs, 32 brackets inside each other, 15 digits a number, 1 km a length.
+ *
  * A pure function: names are asked for through `QuantityNames`. */
 #ifndef GROUNDROW_QUANTITY_H
 #define GROUNDROW_QUANTITY_H
@@ -64,7 +66,6 @@ typedef struct Quantity {
     size_t count;
 } Quantity;
 
-/* Limits, each an error: 4096 signs, 32 brackets inside each other, 15 digits a number, 1 km a length. */
 /* Parses `text`, which stands at `span` in one line of a source (`quoted`: the text begins one column further
  * in). `where` is the rest of the message: "`height` of the camera", "`tall` of piece `post`". On a fault it
  * reports one diagnostic at the smallest span and returns false; `quantity` is then undefined. */

@@ -1,0 +1,22 @@
+# The grammar of quantities: its EBNF, counted by a parser of its own, and its units, by GNU units.
+add_executable(quantity_driver ${CMAKE_CURRENT_SOURCE_DIR}/grammar/quantity_driver.c)
+target_link_libraries(quantity_driver PRIVATE compiler)
+add_test(NAME external/grammar_derivations
+         COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/grammar_derivations.py
+                 ${CMAKE_SOURCE_DIR}/docs/quantities.ebnf ${CMAKE_CURRENT_SOURCE_DIR}/grammar/accepted.txt
+                 ${CMAKE_CURRENT_SOURCE_DIR}/grammar/refused.txt $<TARGET_FILE:quantity_driver> 12000)
+add_test(NAME external/units_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/units_check.py
+                                           $<TARGET_FILE:quantity_driver>)
+
+# Fuzz targets, with clang: cmake -DCMAKE_C_COMPILER=clang -DFUZZ=ON -DSANITIZE=ON; build/tests/NAME [a folder].
+option(FUZZ "Fuzz targets" OFF)
+if(FUZZ)
+  target_compile_options(strict INTERFACE -fsanitize=fuzzer-no-link)
+  file(GLOB FUZZ_SOURCES CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/*_fuzz.c)
+  foreach(source ${FUZZ_SOURCES})
+    get_filename_component(name ${source} NAME_WE)
+    add_executable(${name} ${source})
+    target_link_libraries(${name} PRIVATE compiler)
+    target_link_options(${name} PRIVATE -fsanitize=fuzzer)
+  endforeach()
+endif()
