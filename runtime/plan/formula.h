@@ -1,9 +1,9 @@
-/* A quantity as the maker wrote it, bound: postfix steps over numbers, slots (other quantities of the scene) and
- * the three forms whose value hangs on where a thing stands. No names and no text to read; spans are kept so
- * that evaluation can point into the spec.
+/* A quantity as the maker wrote it, bound: postfix steps over numbers, slots (other quantities of the scene)
+ * and the three forms whose value hangs on where a thing stands. No names and no text to read; spans are kept
+ * so that evaluation can point into the spec.
  *
- * Canonical units: mm, radians, shares as fractions (6 % is 0.06), stops as N, kg, kg/m3, kg/m2, W, A, V, pixels,
- * pixels an inch, plain numbers. */
+ * Canonical units: mm, radians, shares as fractions (6 % is 0.06), stops as N, kg, kg/m3, kg/m2, W, A, V,
+ * pixels, pixels an inch, plain numbers. */
 #ifndef GROUNDROW_FORMULA_H
 #define GROUNDROW_FORMULA_H
 
@@ -14,35 +14,35 @@
 
 typedef enum QuantityKind {
     KIND_LENGTH,
-    KIND_ANGLE,        /* radians, unsigned way: `8 deg` */
-    KIND_TILT,         /* radians, down positive: `4 deg down` */
-    KIND_TURN,         /* radians, left positive: `20 deg left` */
-    KIND_SHARE,        /* `8 %` */
-    KIND_STOP,         /* `f/11` */
-    KIND_PRINT,        /* pixels an inch */
-    KIND_PIXELS,       /* `2210 px` */
-    KIND_MASS,         /* kg */
-    KIND_DENSITY,      /* kg/m3 */
-    KIND_AREA_WEIGHT,  /* kg/m2 */
-    KIND_POWER,        /* W */
-    KIND_CURRENT,      /* A */
-    KIND_VOLTAGE,      /* V */
+    KIND_ANGLE,       /* radians, unsigned way: `8 deg` */
+    KIND_TILT,        /* radians, down positive: `4 deg down` */
+    KIND_TURN,        /* radians, left positive: `20 deg left` */
+    KIND_SHARE,       /* `8 %` */
+    KIND_STOP,        /* `f/11` */
+    KIND_PRINT,       /* pixels an inch */
+    KIND_PIXELS,      /* `2210 px` */
+    KIND_MASS,        /* kg */
+    KIND_DENSITY,     /* kg/m3 */
+    KIND_AREA_WEIGHT, /* kg/m2 */
+    KIND_POWER,       /* W */
+    KIND_CURRENT,     /* A */
+    KIND_VOLTAGE,     /* V */
     KIND_NUMBER,
     KIND_COUNT
 } QuantityKind;
 
 typedef enum FormulaOp {
-    FORMULA_NUMBER,  /* push value */
-    FORMULA_SLOT,    /* push the value of slot `slot` */
-    FORMULA_DRAWN,   /* push the real length of `value` mm measured on the drawing, where the thing stands */
-    FORMULA_FRAME,   /* push the real length of the share `value` of the frame, where the thing stands */
-    FORMULA_COVER,   /* push as much as any allowed camera can see there */
-    FORMULA_ADD,     /* two from the stack */
+    FORMULA_NUMBER, /* push value */
+    FORMULA_SLOT,   /* push the value of slot `slot` */
+    FORMULA_DRAWN,  /* push the real length of `value` mm measured on the drawing, where the thing stands */
+    FORMULA_FRAME,  /* push the real length of the share `value` of the frame, where the thing stands */
+    FORMULA_COVER,  /* push as much as any allowed camera can see there */
+    FORMULA_ADD,    /* two from the stack */
     FORMULA_SUBTRACT,
     FORMULA_MULTIPLY,
     FORMULA_DIVIDE,
-    FORMULA_NEGATE,  /* one */
-    FORMULA_MIN,     /* `count` from the stack, at least 2 */
+    FORMULA_NEGATE, /* one */
+    FORMULA_MIN,    /* `count` from the stack, at least 2 */
     FORMULA_MAX
 } FormulaOp;
 
@@ -63,8 +63,9 @@ typedef struct Formula {
     Span span;        /* of the text */
 } Formula;
 
-/* What a formula hangs on outside itself. The functions get `context`; each returns false when the value cannot be
- * known (and has then been reported by whoever owns it): the result is poison. NULL: that form does not occur. */
+/* What a formula hangs on outside itself. The functions get `context`; each returns false when the value
+ * cannot be known (and has then been reported by whoever owns it): the result is poison. NULL: that form does
+ * not occur. */
 typedef struct FormulaInputs {
     void *context;
     bool (*slot)(void *context, int slot, Span span, double *value);
@@ -80,9 +81,9 @@ typedef enum FormulaStatus {
     FORMULA_NOT_FINITE        /* overflow; `step` is where */
 } FormulaStatus;
 
-/* Evaluates from left to right; calls inputs in the order in which they are written. `value` and `step` are set on
- * FORMULA_OK, `step` on the last two. Steps are trusted to be well formed (they come from quantity.h); the stack
- * is at most FORMULA_STACK_MOST deep, which quantity.h enforces. */
+/* Evaluates from left to right; calls inputs in the order in which they are written. `value` and `step` are
+ * set on FORMULA_OK, `step` on the last two. Steps are trusted to be well formed (they come from quantity.h);
+ * the stack is at most FORMULA_STACK_MOST deep, which quantity.h enforces. */
 enum { FORMULA_STACK_MOST = 64 };
 FormulaStatus formula_value(const Formula *formula, const FormulaInputs *inputs, double *value, size_t *step);
 

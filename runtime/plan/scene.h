@@ -1,9 +1,9 @@
-/* A scene as the maker stated it, bound: names are indices, quantities are formulas over slots, spans are kept. No YAML,
- * no text to read; nothing is worked out yet. Made by compiler/tree_to_scene.h, read by scene_to_plan.h, which can do so
- * again and again.
+/* A scene as the maker stated it, bound: names are indices, quantities are formulas over slots, spans are
+ * kept. No YAML, no text to read; nothing is worked out yet. Made by compiler/tree_to_scene.h, read by
+ * scene_to_plan.h, which can do so again and again.
  *
- * Everything the book says (page, cast, bodies, stock ...) is bound into each scene, under file 0's spans. All of it
- * belongs to the scene's arena. */
+ * Everything the book says (page, cast, bodies, stock ...) is bound into each scene, under file 0's spans.
+ * All of it belongs to the scene's arena. */
 #ifndef GROUNDROW_SCENE_H
 #define GROUNDROW_SCENE_H
 
@@ -20,20 +20,21 @@ typedef enum Field {
     FIELD_TALL,
     FIELD_DEEP,
     FIELD_THICK,
-    FIELD_EYES,         /* above its foot */
-    FIELD_ACROSS,       /* `at`: middle of the footprint; flats and backdrop: middle of the front face's foot */
+    FIELD_EYES,   /* above its foot */
+    FIELD_ACROSS, /* `at`: middle of the footprint; flats and backdrop: middle of the front face's foot */
     FIELD_BACK,
-    FIELD_UP,           /* stated: hung, its foot so high above the flat ground (`up`); openings: sill above the flat's foot */
-    FIELD_TURN,         /* left positive */
-    FIELD_DRAWN_X,      /* `drawn: {foot: [x, y]}` */
+    FIELD_UP, /* stated: hung, its foot so high above the flat ground (`up`); openings: sill above the flat's
+                 foot */
+    FIELD_TURN,    /* left positive */
+    FIELD_DRAWN_X, /* `drawn: {foot: [x, y]}` */
     FIELD_DRAWN_Y,
     FIELD_DRAWN_TALL,
     FIELD_DRAWN_WIDE,
-    FIELD_COUNT_OF,     /* `row: {count}`, `steps: N` for the shape steps is FIELD_STEPS */
-    FIELD_EVERY,        /* `row: {every}` */
+    FIELD_COUNT_OF, /* `row: {count}`, `steps: N` for the shape steps is FIELD_STEPS */
+    FIELD_EVERY,    /* `row: {every}` */
     FIELD_STEPS,
-    FIELD_MARGIN,       /* ground */
-    FIELD_LIP,          /* base */
+    FIELD_MARGIN, /* ground */
+    FIELD_LIP,    /* base */
     /* edges; stated only for the ground (front, rear), else worked out */
     FIELD_LEFT,
     FIELD_RIGHT,
@@ -44,18 +45,19 @@ typedef enum Field {
     FIELD_COUNT
 } Field;
 
-/* One quantity of the scene. Slots exist for every word of a thing, stated or not, so that any can be referred to. */
+/* One quantity of the scene. Slots exist for every word of a thing, stated or not, so that any can be
+ * referred to. */
 typedef struct Slot {
-    const char *path;  /* `far bank.tall`, `camera.height`, `book.cut` */
+    const char *path; /* `far bank.tall`, `camera.height`, `book.cut` */
     QuantityKind kind;
-    bool stated;       /* `formula` holds; otherwise it has a default, is worked out, or is not known */
-    bool faulty;       /* stated and unreadable: poison, already reported */
-    bool on_drawing;   /* a length on the drawing */
+    bool stated;     /* `formula` holds; otherwise it has a default, is worked out, or is not known */
+    bool faulty;     /* stated and unreadable: poison, already reported */
+    bool on_drawing; /* a length on the drawing */
     Formula formula;
-    Span word_span;    /* of the word it stands at; none where unstated */
-    int thing;         /* whose it is, or -1 */
-    Field field;       /* with thing >= 0 */
-    int shot;          /* of a shot's section (camera, drawing, mark, allow, page), or -1 */
+    Span word_span; /* of the word it stands at; none where unstated */
+    int thing;      /* whose it is, or -1 */
+    Field field;    /* with thing >= 0 */
+    int shot;       /* of a shot's section (camera, drawing, mark, allow, page), or -1 */
 } Slot;
 
 typedef enum ThingRole {
@@ -72,37 +74,37 @@ typedef enum ThingRole {
 } ThingRole;
 
 typedef enum ThingShape {
-    SHAPE_NONE,    /* ground, base, mounds, openings */
-    SHAPE_FIGURE,  /* a puppet's stand-in */
-    SHAPE_PANEL,   /* flats, backdrop */
+    SHAPE_NONE,   /* ground, base, mounds, openings */
+    SHAPE_FIGURE, /* a puppet's stand-in */
+    SHAPE_PANEL,  /* flats, backdrop */
     SHAPE_BOX,
-    SHAPE_POST,    /* upright cylinder, `thick` across */
-    SHAPE_CONE,    /* `wide` across at the foot (deep too where stated) */
-    SHAPE_WEDGE,   /* full height at the rear, none in front */
-    SHAPE_STEPS,   /* `steps` equal ones, rising to the rear */
-    SHAPE_CUTOUT,  /* a flat shape, `thick`; its outline is its rectangle unless an image gives it */
+    SHAPE_POST,   /* upright cylinder, `thick` across */
+    SHAPE_CONE,   /* `wide` across at the foot (deep too where stated) */
+    SHAPE_WEDGE,  /* full height at the rear, none in front */
+    SHAPE_STEPS,  /* `steps` equal ones, rising to the rear */
+    SHAPE_CUTOUT, /* a flat shape, `thick`; its outline is its rectangle unless an image gives it */
     SHAPE_COUNT
 } ThingShape;
 
 typedef struct Thing {
     ThingRole role;
     ThingShape shape;
-    const char *name;   /* the maker's; openings: `window`; ground, base, backdrop: those words */
-    Span span;          /* of its name where it is put on the set */
-    bool faulty;        /* something of it could not be read: no warnings about it */
-    int shot;           /* puppets of one shot; -1: in every shot */
+    const char *name;      /* the maker's; openings: `window`; ground, base, backdrop: those words */
+    Span span;             /* of its name where it is put on the set */
+    bool faulty;           /* something of it could not be read: no warnings about it */
+    int shot;              /* puppets of one shot; -1: in every shot */
     int slot[FIELD_COUNT]; /* always valid; puppets share the slots of their cast member or pose for sizes */
-    int cast;           /* puppets: index, else -1 */
-    const char *pose;   /* puppets: `seated`, or NULL */
-    int stock;          /* index, or -1 */
+    int cast;              /* puppets: index, else -1 */
+    const char *pose;      /* puppets: `seated`, or NULL */
+    int stock;             /* index, or -1 */
     Span stock_span;
-    int atop;           /* the thing it stands on, or -1 */
+    int atop; /* the thing it stands on, or -1 */
     Span atop_span;
-    int parent;         /* openings: the flat; mounds and hollows: the ground; else -1 */
-    bool row;           /* FIELD_COUNT_OF and FIELD_EVERY are stated */
-    int like;           /* the pattern it was made like, or -1 */
-    int image;          /* cutouts: index into wanted, or -1 */
-    bool lead;          /* the leading thing of some shot: it stands at that shot's mark */
+    int parent; /* openings: the flat; mounds and hollows: the ground; else -1 */
+    bool row;   /* FIELD_COUNT_OF and FIELD_EVERY are stated */
+    int like;   /* the pattern it was made like, or -1 */
+    int image;  /* cutouts: index into wanted, or -1 */
+    bool lead;  /* the leading thing of some shot: it stands at that shot's mark */
 } Thing;
 
 typedef struct CastMember {
@@ -151,32 +153,32 @@ enum { ALLOWED_MOST = 32 };
 
 /* What a shot states of its camera, picture and mark; slots unless said otherwise. */
 typedef struct Shot {
-    const char *name; /* NULL: the scene is its own only shot */
-    Span span;        /* of its name, or of the scene's title */
+    const char *name;          /* NULL: the scene is its own only shot */
+    Span span;                 /* of its name, or of the scene's title */
     int first_page, last_page; /* 0: none stated */
     Span pages_span;
     int page_wide, page_tall, bleed, safe, gutter, print;
-    int drawing_wide;      /* KIND_LENGTH, or KIND_PIXELS where the drawing is in px */
-    bool drawing_stated;   /* the scene has a `drawing` at all */
+    int drawing_wide;    /* KIND_LENGTH, or KIND_PIXELS where the drawing is in px */
+    bool drawing_stated; /* the scene has a `drawing` at all */
     bool drawing_in_px;
     Span drawing_span;
-    int image;             /* index into wanted, or -1 */
-    int lead;              /* thing at the mark, or -1 (missing or faulty, reported) */
+    int image;                  /* index into wanted, or -1 */
+    int lead;                   /* thing at the mark, or -1 (missing or faulty, reported) */
     int mark_across, mark_back; /* a later shot's `mark: {at: ...}` */
     Span mark_span;
-    int body;              /* index, or -1 */
+    int body; /* index, or -1 */
     Span body_span;
-    Span camera_span;      /* of the word `camera`; else of `mark` or the scene */
-    int lens_kind;         /* index where the lens is given by name, or -1: its focal slot is `lens` then */
+    Span camera_span; /* of the word `camera`; else of `mark` or the scene */
+    int lens_kind;    /* index where the lens is given by name, or -1: its focal slot is `lens` then */
     int lens, distance, height, tilt, across, horizon, frame, stop;
-    bool upright;          /* held: upright */
-    int focus;             /* thing in focus, or -1: the leading one's eyes */
+    bool upright; /* held: upright */
+    int focus;    /* thing in focus, or -1: the leading one's eyes */
     Span focus_span;
     int crop_uses, crop_across, crop_up;
     bool crop_up_free;
     Span crop_up_span;
     /* allowed */
-    bool lens_range;       /* lens[0], lens[1] are the ends of a range; else a list of primes */
+    bool lens_range; /* lens[0], lens[1] are the ends of a range; else a list of primes */
     int allow_lens[ALLOWED_MOST];
     int allow_lens_kind[ALLOWED_MOST]; /* by name, or -1 */
     size_t allow_lens_count;           /* 0: nothing stated */
@@ -194,14 +196,14 @@ typedef struct Accept {
 
 typedef struct Scene {
     Arena *arena;
-    const char *name;       /* the file's name without `.yaml`: `08-fog` */
+    const char *name; /* the file's name without `.yaml`: `08-fog` */
     const char *title;
     const char *book_title;
-    Span span;              /* the title's, for what has no better place */
+    Span span; /* the title's, for what has no better place */
     LengthStyle lengths;
     Slot *slots;
     size_t slot_count;
-    int agree, cut;         /* slots, unstated: 1 mm; 1/8 in or 1 mm by `lengths` */
+    int agree, cut; /* slots, unstated: 1 mm; 1/8 in or 1 mm by `lengths` */
     CastMember *cast;
     size_t cast_count;
     Body *bodies;
@@ -212,9 +214,10 @@ typedef struct Scene {
     size_t stock_count;
     int table_wide, table_deep, table_tall, table_holds; /* slots; unstated: no table in the book */
     int room_wide, room_long, room_ceiling;
-    Thing *things;          /* in the order of the spec: leads, puppets, pieces, flats, openings, backdrop, ground, ... */
+    Thing *
+        things; /* in the order of the spec: leads, puppets, pieces, flats, openings, backdrop, ground, ... */
     size_t thing_count;
-    Shot *shots;            /* at least one */
+    Shot *shots; /* at least one */
     size_t shot_count;
     Accept *accepts;
     size_t accept_count;

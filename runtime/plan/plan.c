@@ -1,0 +1,56 @@
+#include "plan/plan.h"
+
+#include "base/text.h"
+#include "plan/shape.h"
+
+#include <math.h>
+
+double plan_ground_mm(const Plan *plan, double across_mm, double back_mm) {
+    double up = 0;
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const PlanThing *thing = &plan->things[i];
+        const ThingRole role = thing->thing->role;
+        if (role != ROLE_MOUND && role != ROLE_HOLLOW) continue;
+        const double r = hypot(2 * (across_mm - thing->at.across_mm) / thing->wide_mm,
+                               2 * (back_mm - thing->at.back_mm) / thing->deep_mm);
+        if (r < 1) up += (role == ROLE_MOUND ? 0.5 : -0.5) * thing->tall_mm * (1 + cos(PI * r));
+    }
+    return up;
+}
+
+Point3 plan_drawn_foot(const PlanThing *thing) {
+    switch (thing->thing->shape) {
+    case SHAPE_BOX:
+    case SHAPE_WEDGE:
+    case SHAPE_STEPS:
+    case SHAPE_CUTOUT:
+        return thing->thing->lead ? thing->at : shape_point(thing, 0, 0, -thing->deep_mm / 2, 0);
+    default:
+        return thing->at;
+    }
+}
+
+int plan_find(const Plan *plan, const char *name) {
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const Thing *thing = &plan->scene->things[i];
+        if (thing->role != ROLE_OPENING && text_equal(thing->name, name)) return (int)i;
+    }
+    return -1;
+}
+
+PlanView plan_view(const PlanThing *thing, const Camera *camera, const Picture *picture) {
+    PlanView view = {0};
+    const Point3 foot = plan_drawn_foot(thing);
+    const Point3 head = {foot.across_mm, foot.back_mm, foot.up_mm + thing->tall_mm};
+    double head_x, head_y;
+    view.from_lens_mm = hypot(hypot(foot.across_mm - camera->across_mm, foot.back_mm + camera->distance_mm),
+                              foot.up_mm - camera->height_mm);
+    if (!camera_project(camera, picture, foot, &view.foot_x_mm, &view.foot_y_mm, &view.depth_mm) ||
+        !camera_project(camera, picture, head, &head_x, &head_y, NULL))
+        return view;
+    view.seen = true;
+    view.tall_mm = head_y - view.foot_y_mm;
+    view.scale = camera_scale(camera, picture, foot);
+    view.wide_mm = thing->wide_mm / view.scale;
+    return view;
+}

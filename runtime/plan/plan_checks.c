@@ -1,0 +1,420 @@
+/* Where a plan would not be what is drawn, or could not be built: warnings, each with a stable word.
+ * docs/geometry.md, rules 7, 25, 28, 29, 33 and 35; docs/language.md, "Warnings". */
+#include "base/text.h"
+#include "plan/resolve.h"
+#include "plan/shape.h"
+
+#include <math.h>
+
+static const Span NOWHERE = {0};
+
+static bool is_accepted(const Resolver *r, const char *thing, const char *word) {
+    for (size_t i = 0; i < r->scene->accept_count; i++) {
+        if (text_equal(r->scene->accepts[i].thing, thing) && text_equal(r->scene->accepts[i].word, word))
+            return true;
+    }
+    return false;
+}
+
+void plan_warn(Resolver *r, const char *word, const char *thing, Span span, const char *help,
+               const char *message) {
+    Plan *plan = r->plan;
+    if (!plan->warnings ||
+        (plan->warning_count & (plan->warning_count - 1)) == 0) { /* grows at powers of two */
+        PlanWarning *larger =
+            ARENA_ARRAY(r->arena, PlanWarning, plan->warning_count ? 2 * plan->warning_count : 1);
+        for (size_t i = 0; i < plan->warning_count; i++)
+            larger[i] = plan->warnings[i];
+        plan->warnings = larger;
+    }
+    const bool accepted = is_accepted(r, thing, word);
+    plan->warnings[plan->warning_count++] = (PlanWarning){word, thing, message, help, accepted, span};
+    if (accepted) return;
+    Diagnostic *d = diagnostics_warning(r->diagnostics, word, span, "%s", message);
+    if (help) diagnostic_help(r->diagnostics, d, "%s", help);
+}
+
+/* --- drawn against real (rule 35)
+ * --------------------------------------------------------------------------- */
+
+static double drawn_value(const Resolver *r, int thing, Field field) {
+    const PlanShot *shot = &r->plan->shots[shot_of(r, thing)];
+    const double value = r->plan->values[r->scene->things[thing].slot[field]];
+    return shot->drawn_px_per_mm > 0 ? value / shot->drawn_px_per_mm : value;
+}
+
+/* How tall a real height would be drawn with its foot on the ground at `back_mm`, on the ray through x of the
+ * drawing. */
+static double drawn_tall_at(const Camera *camera, const Picture *picture, double x_mm, double back_mm,
+                            double tall_mm, Point3 *foot, double *foot_y_mm) {
+    double x, head_y;
+    /* across of the ground point that shows at x: linear in its depth */
+    const Point3 middle = {camera->across_mm, back_mm, 0};
+    const double scale = camera_scale(camera, picture, middle);
+    double middle_x, y;
+    if (!camera_project(camera, picture, middle, &middle_x, &y, NULL)) return NAN;
+    *foot = (Point3){camera->across_mm + (x_mm - middle_x) * scale, back_mm, 0};
+    const Point3 head = {foot->across_mm, back_mm, tall_mm};
+    if (!camera_project(camera, picture, *foot, &x, foot_y_mm, NULL) ||
+        !camera_project(camera, picture, head, &x, &head_y, NULL))
+        return NAN;
+    return head_y - *foot_y_mm;
+}
+
+/* The place on the flat ground, at the same x of the drawing, where the real height is drawn right. */
+static bool place_that_cures(const Camera *camera, const Picture *picture, double x_mm, double tall_mm,
+                             double drawn_mm, Point3 *foot, double *foot_y_mm) {
+    double near = -0.9 * camera->distance_mm, far = 20 * fabs(camera->distance_mm) + 1000;
+    for (int i = 0; i < 100; i++) {
+        const double middle = (near + far) / 2;
+        const double drawn = drawn_tall_at(camera, picture, x_mm, middle, tall_mm, foot, foot_y_mm);
+        if (!(drawn < drawn_mm)) /* nearer is taller; behind the lens is nearer still */
+            near = middle;
+        else
+            far = middle;
+    }
+    const double drawn = drawn_tall_at(camera, picture, x_mm, far, tall_mm, foot, foot_y_mm);
+    return fabs(drawn - drawn_mm) < 1e-3;
+}
+
+static const char *drawn_tall_cure(Resolver *r, int index, double drawn_mm) {
+    const PlanThing *thing = &r->plan->things[index];
+    const PlanShot *shot = &r->plan->shots[shot_of(r, index)];
+    const Camera *camera = &shot->cameras[0].camera;
+    const Point3 foot = plan_drawn_foot(thing);
+    double x, y, y_cure;
+    Point3 top, cure;
+    if (!camera_project(camera, &shot->picture, foot, &x, &y, NULL) ||
+        !camera_on_upright(camera, &shot->picture, x, y + drawn_mm, foot.back_mm, &top))
+        return NULL;
+    const char *size = arena_format(r->arena, "%s tall",
+                                    length_one(r->arena, r->scene->lengths, top.up_mm - foot.up_mm, 8, 0));
+    if (thing->hung || thing->thing->atop >= 0 || thing->thing->lead ||
+        !place_that_cures(camera, &shot->picture, x, thing->tall_mm, drawn_mm, &cure, &y_cure))
+        return arena_format(r->arena, "it would agree %s", size);
+    return arena_format(r->arena, "it would agree at %s back (foot at %s), or %s",
+                        length_one(r->arena, r->scene->lengths, cure.back_mm, 8, 0),
+                        said_drawn(r, shot_of(r, index), y_cure, 0), size);
+}
+
+/* A puppet that settled the camera is not checked against it: its residuals stand with the camera's. */
+static bool settled_the_camera(const Resolver *r, int index) {
+    const PlanShot *shot = &r->plan->shots[shot_of(r, index)];
+    const double x = drawn_value(r, index, FIELD_DRAWN_X), y = drawn_value(r, index, FIELD_DRAWN_Y);
+    for (size_t i = 0; i < shot->solution.others_used; i++) {
+        if (shot->problem.others[i].foot_x_mm == x && shot->problem.others[i].foot_y_mm == y)
+            return r->scene->things[index].role == ROLE_PUPPET;
+    }
+    return false;
+}
+
+static void check_drawn_tall(Resolver *r, int index, const PlanView *view) {
+    const Thing *thing = &r->scene->things[index];
+    const int slot = thing->slot[FIELD_DRAWN_TALL];
+    const bool both = field_stated(r, index, FIELD_TALL) || thing->role == ROLE_PUPPET;
+    if (!slot_stated(r, slot) || !both || thing->lead || settled_the_camera(r, index)) return;
+    const int shot = shot_of(r, index);
+    const double drawn = drawn_value(r, index, FIELD_DRAWN_TALL);
+    const double apart = fabs(view->tall_mm - drawn);
+    if (apart <= r->plan->agree_mm) return;
+    const char *message =
+        arena_format(r->arena, "`%s` is drawn %s tall, but %s standing there shows as %s: %s apart",
+                     thing->name, said_drawn(r, shot, drawn, fabs(drawn - round(drawn)) < 0.05 ? 0 : 1),
+                     said_length(r, r->plan->things[index].tall_mm), said_drawn(r, shot, view->tall_mm, 1),
+                     said_drawn(r, shot, apart, 1));
+    plan_warn(r, "drawn-apart", thing->name, slot_span(r, slot), drawn_tall_cure(r, index, drawn), message);
+}
+
+static void check_drawn_wide(Resolver *r, int index, const PlanView *view) {
+    const Thing *thing = &r->scene->things[index];
+    const int slot = thing->slot[FIELD_DRAWN_WIDE];
+    const bool both = field_stated(r, index, FIELD_WIDE) || thing->role == ROLE_PUPPET;
+    if (!slot_stated(r, slot) || !both || r->plan->things[index].turn_rad != 0) return;
+    const int shot = shot_of(r, index);
+    const double drawn = drawn_value(r, index, FIELD_DRAWN_WIDE);
+    const double apart = fabs(view->wide_mm - drawn);
+    if (apart <= r->plan->agree_mm) return;
+    const char *message = arena_format(
+        r->arena, "`%s` is drawn %s wide, but %s standing there shows as %s: %s apart", thing->name,
+        said_drawn(r, shot, drawn, 1), said_length(r, r->plan->things[index].wide_mm),
+        said_drawn(r, shot, view->wide_mm, 1), said_drawn(r, shot, apart, 1));
+    const char *help = arena_format(r->arena, "it would agree %s wide",
+                                    length_one(r->arena, r->scene->lengths, drawn * view->scale, 8, 0));
+    plan_warn(r, "drawn-apart", thing->name, slot_span(r, slot), help, message);
+}
+
+/* A place stated both as `at` and as a drawn foot. */
+static void check_drawn_foot(Resolver *r, int index, const PlanView *view) {
+    const Thing *thing = &r->scene->things[index];
+    if (thing->lead || !field_stated(r, index, FIELD_DRAWN_Y) || !field_stated(r, index, FIELD_ACROSS) ||
+        !field_stated(r, index, FIELD_BACK))
+        return;
+    const int shot = shot_of(r, index);
+    const double x = drawn_value(r, index, FIELD_DRAWN_X), y = drawn_value(r, index, FIELD_DRAWN_Y);
+    const double apart = hypot(view->foot_x_mm - x, view->foot_y_mm - y);
+    if (apart <= r->plan->agree_mm) return;
+    plan_warn(r, "drawn-apart", thing->name, slot_span(r, thing->slot[FIELD_DRAWN_X]),
+              "leave `at` or the drawn foot out",
+              arena_format(
+                  r->arena,
+                  "the foot of `%s` is drawn at [%s, %s], but standing there it shows at [%s, %s]: %s apart",
+                  thing->name, said_drawn(r, shot, x, 1), said_drawn(r, shot, y, 1),
+                  said_drawn(r, shot, view->foot_x_mm, 1), said_drawn(r, shot, view->foot_y_mm, 1),
+                  said_drawn(r, shot, apart, 1)));
+}
+
+/* Rule 33: a drawn foot near the horizon says little about where a thing stands. */
+static void check_near_horizon(Resolver *r, int index) {
+    const Thing *thing = &r->scene->things[index];
+    const PlanShot *shot = &r->plan->shots[shot_of(r, index)];
+    if (thing->lead || thing->atop >= 0 || !field_stated(r, index, FIELD_DRAWN_Y) ||
+        field_stated(r, index, FIELD_BACK) || field_stated(r, index, FIELD_UP))
+        return;
+    const Camera *camera = &shot->cameras[0].camera;
+    const double under = camera_horizon_mm(camera, &shot->picture) - drawn_value(r, index, FIELD_DRAWN_Y);
+    if (under >= 20) return;
+    const double away = r->plan->things[index].at.back_mm + camera->distance_mm;
+    plan_warn(
+        r, "near-horizon", thing->name, slot_span(r, thing->slot[FIELD_DRAWN_Y]),
+        "say how far back it stands: `at: {back: ...}`",
+        arena_format(r->arena, "the foot of `%s` is drawn %s under the horizon: each mm there moves it by %s",
+                     thing->name, said_drawn(r, shot_of(r, index), under, 1), said_length(r, away / under)));
+}
+
+static bool is_drawn_of(ThingRole role) {
+    return role == ROLE_PUPPET || role == ROLE_PIECE || role == ROLE_FLAT || role == ROLE_BACKDROP;
+}
+
+static void check_drawing(Resolver *r, int index) {
+    const Thing *thing = &r->scene->things[index];
+    const PlanShot *shot = &r->plan->shots[shot_of(r, index)];
+    if (!is_drawn_of(thing->role) || thing->faulty) return;
+    const PlanView view = plan_view(&r->plan->things[index], &shot->cameras[0].camera, &shot->picture);
+    if (!view.seen) {
+        if (field_stated(r, index, FIELD_DRAWN_TALL) || field_stated(r, index, FIELD_DRAWN_Y))
+            plan_warn(r, "behind-camera", thing->name, thing->span, NULL,
+                      arena_format(r->arena, "`%s` is drawn, but stands behind the camera", thing->name));
+        return;
+    }
+    check_drawn_tall(r, index, &view);
+    check_drawn_wide(r, index, &view);
+    check_drawn_foot(r, index, &view);
+    check_near_horizon(r, index);
+}
+
+/* --- space
+ * -------------------------------------------------------------------------------------------------- */
+
+static bool takes_space(const Thing *thing) {
+    return is_drawn_of(thing->role) && !thing->faulty;
+}
+
+/* Things that are made to touch: one stands atop the other, or both atop the same. */
+static bool may_touch(const Thing *things, int a, int b) {
+    return things[a].atop == b || things[b].atop == a;
+}
+
+static bool items_overlap(const PlanThing *a, const PlanThing *b, double *overlap_mm) {
+    const double slack_mm = MM_PER_INCH / 16;
+    Point2 first[FOOTPRINT_MOST], second[FOOTPRINT_MOST];
+    if (fmin(a->top_mm, b->top_mm) - fmax(a->foot_mm, b->foot_mm) <= slack_mm || a->left_mm > b->right_mm ||
+        b->left_mm > a->right_mm || a->front_mm > b->rear_mm || b->front_mm > a->rear_mm)
+        return false;
+    double most = 0, overlap;
+    for (int i = 0; i < a->row_count; i++) {
+        const size_t n = shape_footprint(a, i, first);
+        for (int j = 0; j < b->row_count; j++) {
+            const size_t m = shape_footprint(b, j, second);
+            if (footprints_overlap(first, n, second, m, slack_mm, &overlap)) most = fmax(most, overlap);
+        }
+    }
+    *overlap_mm = most;
+    return most > 0;
+}
+
+static bool leads_with(const Resolver *r, int thing, int *shot) {
+    for (size_t s = 0; s < r->scene->shot_count; s++) {
+        *shot = (int)s;
+        if (r->scene->shots[s].lead == thing) return true;
+    }
+    return false;
+}
+
+static void warn_shared_space(Resolver *r, int a, int b, double overlap_mm) {
+    const Thing *things = r->scene->things;
+    if (span_compare(things[a].span, things[b].span) >
+        0) { /* the later one in the file is said to stand into the other */
+        const int swapped = a;
+        a = b;
+        b = swapped;
+    }
+    int shot;
+    if (leads_with(r, b, &shot) && !leads_with(r, a, &shot)) {
+        const int swapped = a;
+        a = b;
+        b = swapped;
+    }
+    const char *help = NULL;
+    if (things[a].role == ROLE_PUPPET && things[b].role == ROLE_PIECE)
+        help = leads_with(r, a, &shot)
+                   ? arena_format(r->arena, "to put the puppet on it, write `atop: %s` under `mark`",
+                                  things[b].name)
+                   : arena_format(r->arena, "to put the puppet on it, write `atop: %s`", things[b].name);
+    else if (things[b].role == ROLE_PUPPET && things[a].role == ROLE_PIECE)
+        help = arena_format(r->arena, "to put the puppet on it, write `atop: %s`", things[a].name);
+    plan_warn(r, "shared-space", things[b].name, things[b].span, help,
+              arena_format(r->arena, "`%s` stands %s into %s", things[b].name,
+                           length_one(r->arena, r->scene->lengths, overlap_mm, 8, 0), thing_phrase(r, a)));
+}
+
+static void check_space(Resolver *r) {
+    const Scene *scene = r->scene;
+    for (size_t i = 0; i < scene->thing_count; i++) {
+        for (size_t j = i + 1; takes_space(&scene->things[i]) && j < scene->thing_count; j++) {
+            const Thing *a = &scene->things[i], *b = &scene->things[j];
+            double overlap_mm;
+            if (!takes_space(b) || may_touch(scene->things, (int)i, (int)j) ||
+                (a->shot >= 0 && b->shot >= 0 && a->shot != b->shot))
+                continue;
+            if (items_overlap(&r->plan->things[i], &r->plan->things[j], &overlap_mm))
+                warn_shared_space(r, (int)i, (int)j, overlap_mm);
+        }
+    }
+}
+
+/* Rule 29. Panels may stick out sideways: their ends are out of every allowed frame. */
+static void check_on_ground(Resolver *r) {
+    const Trapezoid *ground = &r->plan->ground_outline;
+    for (size_t i = 0; i < r->scene->thing_count; i++) {
+        const Thing *thing = &r->scene->things[i];
+        const PlanThing *planned = &r->plan->things[i];
+        if ((thing->role != ROLE_PUPPET && thing->role != ROLE_PIECE) || thing->faulty || thing->atop >= 0 ||
+            planned->hung)
+            continue;
+        bool inside = true;
+        for (int item = 0; item < planned->row_count; item++) {
+            Point2 corners[FOOTPRINT_MOST];
+            inside &= footprint_inside(corners, shape_footprint(planned, item, corners), ground);
+        }
+        if (!inside)
+            plan_warn(r, "off-ground", thing->name, thing->span,
+                      "widen the ground with `margin`, or state its `front` or `rear`",
+                      arena_format(r->arena, "%s stands partly off the ground", thing_phrase(r, (int)i)));
+    }
+}
+
+/* --- cameras
+ * ------------------------------------------------------------------------------------------------ */
+
+/* Rule 25: room for a tripod. Looking steeply down the lens may hang over the set; then the straight line
+ * counts. */
+static void check_base_distance(Resolver *r) {
+    const Plan *plan = r->plan;
+    const double front = plan->base >= 0 ? plan->base_outline.front_mm : plan->ground_outline.front_mm;
+    const double least_mm = 6 * MM_PER_INCH;
+    for (size_t s = 0; s < plan->shot_count; s++) {
+        const PlanShot *shot = &plan->shots[s];
+        const PlanCamera *nearest = NULL;
+        double gap_mm = INFINITY;
+        for (size_t c = 0; c < shot->camera_count; c++) {
+            const Camera *camera = &shot->cameras[c].camera;
+            const double level = fmax(0, front + camera->distance_mm);
+            const double gap = fabs(camera->tilt_rad) > RADIANS(45) ? hypot(level, camera->height_mm) : level;
+            if (gap < gap_mm) {
+                gap_mm = gap;
+                nearest = &shot->cameras[c];
+            }
+        }
+        if (gap_mm < least_mm)
+            plan_warn(
+                r, "base-near", "camera", shot->shot->camera_span,
+                "state `front` of the ground, or allow longer lenses only",
+                arena_format(r->arena, "the %s comes within %s of the %slens%s",
+                             plan->base >= 0 ? "base" : "ground", said_length(r, gap_mm),
+                             nearest == &shot->cameras[0] ? "planned " : "",
+                             nearest == &shot->cameras[0]
+                                 ? ""
+                                 : arena_format(r->arena, " of an allowed camera (%s)", nearest->name)));
+    }
+}
+
+/* A lens's nearest focus counts from the sensor mark. */
+static void check_nearest_focus(Resolver *r) {
+    const Scene *scene = r->scene;
+    for (size_t s = 0; s < scene->shot_count; s++) {
+        const PlanShot *shot = &r->plan->shots[s];
+        for (size_t c = 0; c < shot->camera_count; c++) {
+            const PlanCamera *it = &shot->cameras[c];
+            double nearest_mm;
+            if (it->lens_kind < 0 || !slot_stated(r, scene->lenses[it->lens_kind].nearest) ||
+                !resolve_slot(r, scene->lenses[it->lens_kind].nearest, NOWHERE, &nearest_mm))
+                continue;
+            const double away_mm = it->camera.object_mm + it->camera.image_mm;
+            if (away_mm >= nearest_mm) continue;
+            const char *name = scene->lenses[it->lens_kind].name;
+            plan_warn(r, "focus-near", name, shot->shot->camera_span,
+                      "a longer lens, a close-up ring, or another `focus`",
+                      arena_format(r->arena,
+                                   "the lens `%s` focuses no nearer than %s; what it is focused on is %s "
+                                   "from the sensor mark",
+                                   name, said_length(r, nearest_mm), said_length(r, away_mm)));
+            break;
+        }
+    }
+}
+
+/* How far a millimetre goes: above 5 % of the distance a ruler cannot settle it. */
+static void check_sensitivity(Resolver *r) {
+    for (size_t s = 0; s < r->plan->shot_count; s++) {
+        const PlanShot *shot = &r->plan->shots[s];
+        const double distance = shot->solution.camera.distance_mm;
+        for (int t = STATE_HORIZON; t < STATEMENT_COUNT; t++) {
+            const double per_mm = fabs(shot->solution.per_mm[UNKNOWN_DISTANCE][t]);
+            if (!(per_mm > 0.05 * distance)) continue;
+            static const char *const words[STATEMENT_COUNT] = {[STATE_HORIZON] = "the horizon",
+                                                               [STATE_FRAME] = "the frame",
+                                                               [STATE_FOOT] = "the drawn foot",
+                                                               [STATE_TALL] = "the drawn height"};
+            plan_warn(r, "ruler-coarse", "camera", shot->shot->camera_span,
+                      "state the distance or the lens, or draw it larger",
+                      arena_format(r->arena, "one mm in %s moves the camera by %s, %s %% of its distance",
+                                   words[t], said_length(r, per_mm),
+                                   number_fixed(r->arena, 100 * per_mm / distance, 0)));
+            break;
+        }
+    }
+}
+
+/* Rule 28: a backdrop with a stated foot behind the ground's back edge. */
+static void check_under_backdrop(Resolver *r) {
+    for (size_t i = 0; i < r->scene->thing_count; i++) {
+        const PlanThing *thing = &r->plan->things[i];
+        const double rear = r->plan->ground_outline.rear_mm;
+        if (thing->thing->role != ROLE_BACKDROP || thing->at.back_mm <= rear) continue;
+        double lowest = 0;
+        for (size_t s = 0; s < r->plan->shot_count; s++) {
+            for (size_t c = 0; c < r->plan->shots[s].camera_count; c++) {
+                const Camera *camera = &r->plan->shots[s].cameras[c].camera;
+                const double h = camera->height_mm, d = camera->distance_mm;
+                lowest = fmin(lowest, h - h * (thing->at.back_mm + d) / (rear + d));
+            }
+        }
+        if (thing->foot_mm > lowest + r->plan->cut_mm)
+            plan_warn(r, "under-backdrop", "backdrop", thing->thing->span,
+                      "bring the ground back to it, or let the backdrop hang lower",
+                      arena_format(r->arena,
+                                   "the frame sees under the backdrop: its foot is %s up, and %s is needed",
+                                   said_length(r, thing->foot_mm), said_length(r, lowest)));
+    }
+}
+
+void check_plan(Resolver *r) {
+    for (size_t i = 0; i < r->scene->thing_count; i++)
+        check_drawing(r, (int)i);
+    check_space(r);
+    check_on_ground(r);
+    check_base_distance(r);
+    check_nearest_focus(r);
+    check_sensitivity(r);
+    check_under_backdrop(r);
+}
