@@ -200,20 +200,29 @@ static bool plan_edge(Resolver *r, int thing, Field field, double *value) {
     return isfinite(*value);
 }
 
+/* A mound rises from the flat ground, a hollow sinks into it. */
+static bool edge_of_mound(Resolver *r, int thing, Field field, double *value) {
+    double at, size;
+    if (field == FIELD_TOP || field == FIELD_FOOT) {
+        const bool hollow = r->scene->things[thing].role == ROLE_HOLLOW;
+        if (!resolve_field(r, thing, FIELD_TALL, &size)) return false;
+        *value = field == FIELD_TOP ? (hollow ? 0 : size) : (hollow ? -size : 0);
+        return true;
+    }
+    const bool across = field == FIELD_LEFT || field == FIELD_RIGHT;
+    if (!resolve_field(r, thing, across ? FIELD_ACROSS : FIELD_BACK, &at) ||
+        !resolve_field(r, thing, across ? FIELD_WIDE : FIELD_DEEP, &size))
+        return false;
+    *value = at + (field == FIELD_LEFT || field == FIELD_FRONT ? -size / 2 : size / 2);
+    return true;
+}
+
 static bool default_edge(Resolver *r, int thing, Field field, double *value) {
     const ThingRole role = r->scene->things[thing].role;
     if (role == ROLE_GROUND || role == ROLE_BASE) return edge_of_level(r, thing, field, value);
     if (role == ROLE_OPENING) return not_stated(r, r->scene->things[thing].slot[field]);
+    if (role == ROLE_MOUND || role == ROLE_HOLLOW) return edge_of_mound(r, thing, field, value);
     if (field == FIELD_TOP || field == FIELD_FOOT) return upright_edge(r, thing, field, value);
-    if (role == ROLE_MOUND || role == ROLE_HOLLOW) {
-        double at, size;
-        const bool across = field == FIELD_LEFT || field == FIELD_RIGHT;
-        if (!resolve_field(r, thing, across ? FIELD_ACROSS : FIELD_BACK, &at) ||
-            !resolve_field(r, thing, across ? FIELD_WIDE : FIELD_DEEP, &size))
-            return false;
-        *value = at + (field == FIELD_LEFT || field == FIELD_FRONT ? -size / 2 : size / 2);
-        return true;
-    }
     return plan_edge(r, thing, field, value);
 }
 
