@@ -1,0 +1,124 @@
+/* The other allowed cameras: where each stands, and how far each thing shifts on the drawing. And what each
+ * covering size asks for, and which camera asks (docs/geometry.md, rules 21 to 28). */
+#include "base/text.h"
+#include "report/facts_of_plan.h"
+
+#include <math.h>
+
+static const FactWay WAY_SHIFT_ACROSS = {" right", " left", "not sideways"};
+static const FactWay WAY_SHIFT_UP = {" up", " down", "not up or down"};
+static const FactWay WAY_SHIFT_TALL = {" taller", " shorter", "as tall"};
+static const FactWay WAY_BEHIND_MARK = {" behind the mark", " in front of the mark", "on the mark"};
+
+static void write_shift(Writer *writer, FactBlock *block, const PlanShot *shot, const Camera *camera,
+                        const PlanThing *thing) {
+    const PlanView planned = plan_view(thing, &shot->cameras[0].camera, &shot->picture);
+    const PlanView view = plan_view(thing, camera, &shot->picture);
+    if (!planned.seen || !view.seen) return;
+    const char *name = thing->thing->name;
+    Fact *fact = fact_new(writer->facts, block, arena_format(writer->arena, "shift %s", name),
+                          arena_format(writer->arena, "shift of %s", name));
+    FactPart across = drawn_part(shot, "across", view.foot_x_mm - planned.foot_x_mm);
+    FactPart up = drawn_part(shot, "up", view.foot_y_mm - planned.foot_y_mm);
+    FactPart tall = drawn_part(shot, "taller", view.tall_mm - planned.tall_mm);
+    across.way = &WAY_SHIFT_ACROSS;
+    up.way = &WAY_SHIFT_UP;
+    tall.way = &WAY_SHIFT_TALL;
+    across.after = up.after = ", ";
+    fact_part(writer->facts, fact, across);
+    fact_part(writer->facts, fact, up);
+    fact_part(writer->facts, fact, tall);
+}
+
+static void write_shifts(Writer *writer, FactBlock *block, size_t shot_index, const Camera *camera) {
+    const Plan *plan = writer->plan;
+    const PlanShot *shot = &plan->shots[shot_index];
+    write_text(writer, block, "kept", "kept on the drawing", lead_name(plan, shot));
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const PlanThing *thing = &plan->things[i];
+        if ((int)i != shot->lead && stands_on_set(thing) && in_shot(thing, shot_index))
+            write_shift(writer, block, shot, camera, thing);
+    }
+}
+
+static void write_allowed(Writer *writer, size_t shot_index, const PlanCamera *allowed) {
+    const PlanShot *shot = &writer->plan->shots[shot_index];
+    const Camera *camera = &allowed->camera;
+    const Datum *datum = &writer->datum;
+    FactBlock *block =
+        facts_block(writer->facts, "allowed", name_in_shot(writer, allowed->name, shot), shot->name);
+    write_lens(writer, block, allowed);
+    write_number(writer, block, "height", "lens above the flat ground", FACT_PLACE, camera->height_mm);
+    write_number(writer, block, "distance", "lens to the mark, level", FACT_PLACE,
+                 camera->distance_mm + shot->mark.back_mm);
+    write_number(writer, block, "sensor_to_mark", "sensor mark to the mark, level", FACT_PLACE,
+                 shot->mark.back_mm - camera_sensor_mark(camera).back_mm);
+    write_way(writer, block, "side", "lens, from the centre line", FACT_PLACE,
+              camera->across_mm - datum->centre_mm, &WAY_CENTRE);
+    write_way(writer, block, "tilt", NULL, FACT_ANGLE, camera->tilt_rad, &WAY_TILT);
+    fact_part(writer->facts, fact_new(writer->facts, block, "horizon", "horizon on the drawing"),
+              drawn_part(shot, NULL, camera_horizon_mm(camera, &shot->picture)));
+    write_number(writer, block, "frame", "frame at the mark", FACT_PLACE,
+                 camera_frame_mm(camera, &shot->picture, shot->mark.back_mm, shot->mark.up_mm));
+    write_shifts(writer, block, shot_index, camera);
+}
+
+void facts_of_allowed(Writer *writer) {
+    for (size_t i = 0; i < writer->plan->shot_count; i++)
+        for (size_t c = 1; c < writer->plan->shots[i].camera_count; c++)
+            write_allowed(writer, i, &writer->plan->shots[i].cameras[c]);
+}
+
+/* ---- covering */
+
+static FactPart asking(const Writer *writer, const PlanAsk *ask) {
+    const Plan *plan = writer->plan;
+    FactPart part = {.name = "asked_by", .kind = FACT_TEXT, .text = "the spec", .before = ", asked for by "};
+    if (ask->thing < 0 && ask->shot < 0) part.before = ", as stated in ";
+    if (ask->thing >= 0) {
+        part.text = plan->scene->things[ask->thing].name;
+    } else if (ask->shot >= 0) {
+        const PlanShot *shot = &plan->shots[ask->shot];
+        const char *camera = ask->camera == 0 ? "the planned camera" : shot->cameras[ask->camera].name;
+        part.text = name_in_shot(writer, camera, shot);
+    }
+    return part;
+}
+
+static void write_ask(Writer *writer, FactBlock *block, const char *key, const char *label, FactKind kind,
+                      const PlanAsk *ask, double from_mm, const FactWay *way) {
+    Fact *fact = fact_new(writer->facts, block, key, label);
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "needs", .kind = kind, .number = ask->value_mm - from_mm, .way = way});
+    fact_part(writer->facts, fact, asking(writer, ask));
+    if (ask->shot < 0 || !isfinite(ask->planned_mm)) return;
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "plan_alone",
+                         .kind = kind,
+                         .number = ask->planned_mm - from_mm,
+                         .before = "; the plan alone ",
+                         .way = way});
+}
+
+void facts_of_covering(Writer *writer) {
+    const Plan *plan = writer->plan;
+    static const struct {
+        const char *key, *label;
+    } edges[EDGE_COUNT] = {[EDGE_FRONT] = {"ground front", "ground, front edge"},
+                           [EDGE_FRONT_LEFT] = {"ground front left", "ground, left front corner"},
+                           [EDGE_FRONT_RIGHT] = {"ground front right", "ground, right front corner"},
+                           [EDGE_REAR_LEFT] = {"ground rear left", "ground, left rear corner"},
+                           [EDGE_REAR_RIGHT] = {"ground rear right", "ground, right rear corner"}};
+    FactBlock *block = facts_block(writer->facts, "covering", "", "");
+    for (int edge = 0; edge < EDGE_COUNT; edge++) {
+        const bool front = edge == EDGE_FRONT;
+        write_ask(writer, block, edges[edge].key, edges[edge].label, FACT_PLACE, &plan->ground_asks[edge],
+                  front ? 0 : writer->datum.centre_mm, front ? &WAY_BEHIND_MARK : &WAY_CENTRE);
+    }
+    for (size_t i = 0; i < plan->cover_count; i++) {
+        const PlanCover *cover = &plan->covers[i];
+        const char *word = cover->field == FIELD_WIDE ? "wide" : "tall";
+        const char *key = arena_format(writer->arena, "%s %s", plan->scene->things[cover->thing].name, word);
+        write_ask(writer, block, key, NULL, FACT_SIZE, &cover->ask, 0, NULL);
+    }
+}

@@ -1,0 +1,100 @@
+#include "report/facts_of_plan.h"
+
+#include "base/text.h"
+
+#include <math.h>
+
+const FactWay WAY_CENTRE = {" right of the centre line", " left of the centre line", "on the centre line"};
+const FactWay WAY_TILT = {" down", " up", "level"};
+const FactWay WAY_TURN = {" left", " right", "square to the picture"};
+const FactWay WAY_UP = {" above the flat ground", " below the flat ground", "on the flat ground"};
+
+static const FactWay BEHIND_BASE = {" behind the base's front edge", " in front of the base's front edge",
+                                    "on the base's front edge"};
+static const FactWay BEHIND_GROUND = {" behind the ground's front edge",
+                                      " in front of the ground's front edge", "on the ground's front edge"};
+
+static Datum datum_of(const Plan *plan) {
+    const bool base = plan->base >= 0;
+    const Trapezoid outline = base ? plan->base_outline : plan->ground_outline;
+    return (Datum){.front_mm = outline.front_mm,
+                   .centre_mm = plan->shots[0].cameras[0].camera.across_mm,
+                   .outline = outline,
+                   .top_mm = base ? -plan->ground_thick_mm : 0,
+                   .owner = base ? "base" : "ground",
+                   .behind = base ? &BEHIND_BASE : &BEHIND_GROUND};
+}
+
+Writer writer_new(Facts *facts, const Plan *plan) {
+    return (Writer){.facts = facts, .arena = facts->arena, .plan = plan, .datum = datum_of(plan)};
+}
+
+Fact *write_number(Writer *writer, FactBlock *block, const char *key, const char *label, FactKind kind,
+                   double number) {
+    return write_way(writer, block, key, label, kind, number, NULL);
+}
+
+Fact *write_way(Writer *writer, FactBlock *block, const char *key, const char *label, FactKind kind,
+                double number, const FactWay *way) {
+    Fact *fact = fact_new(writer->facts, block, key, label);
+    return fact_part(writer->facts, fact, (FactPart){.kind = kind, .number = number, .way = way});
+}
+
+Fact *write_text(Writer *writer, FactBlock *block, const char *key, const char *label, const char *text) {
+    return fact_part(writer->facts, fact_new(writer->facts, block, key, label),
+                     (FactPart){.kind = FACT_TEXT, .text = text});
+}
+
+Fact *write_place(Writer *writer, FactBlock *block, const char *key, const char *label, Point3 place) {
+    const Datum *datum = &writer->datum;
+    Fact *fact = fact_new(writer->facts, block, key, label);
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "behind",
+                         .kind = FACT_PLACE,
+                         .number = place.back_mm - datum->front_mm,
+                         .way = datum->behind});
+    return fact_part(writer->facts, fact,
+                     (FactPart){.name = "right",
+                                .kind = FACT_PLACE,
+                                .number = place.across_mm - datum->centre_mm,
+                                .before = ", ",
+                                .way = &WAY_CENTRE});
+}
+
+bool has_shots(const Plan *plan) {
+    return plan->shot_count > 1;
+}
+
+const char *name_in_shot(const Writer *writer, const char *name, const PlanShot *shot) {
+    if (!has_shots(writer->plan)) return name;
+    if (!name[0]) return shot->name;
+    return arena_format(writer->arena, "%s in %s", name, shot->name);
+}
+
+bool in_shot(const PlanThing *thing, size_t shot) {
+    return thing->thing->shot < 0 || (size_t)thing->thing->shot == shot;
+}
+
+bool stands_on_set(const PlanThing *thing) {
+    switch (thing->thing->role) {
+    case ROLE_PUPPET:
+    case ROLE_PIECE:
+    case ROLE_FLAT:
+    case ROLE_BACKDROP:
+        return true;
+    default:
+        return false;
+    }
+}
+
+const char *lead_name(const Plan *plan, const PlanShot *shot) {
+    return plan->things[shot->lead].thing->name;
+}
+
+double slot_number(const Plan *plan, int slot) {
+    return slot >= 0 && plan->known[slot] ? plan->values[slot] : NAN;
+}
+
+FactPart drawn_part(const PlanShot *shot, const char *name, double mm) {
+    return (FactPart){.name = name, .kind = FACT_DRAWN, .number = mm, .px_per_mm = shot->drawn_px_per_mm};
+}

@@ -1,0 +1,71 @@
+/* The groups of blocks of a plan's facts, and what they share. Only plan_to_facts.c puts them in order. */
+#ifndef GROUNDROW_FACTS_OF_PLAN_H
+#define GROUNDROW_FACTS_OF_PLAN_H
+
+#include "plan/plan.h"
+#include "report/facts.h"
+
+/* Where a tape begins: the base's front edge (the ground's where there is no base) and the centre line, plumb
+ * under the lens's axis of the first shot's planned camera (docs/geometry.md, rule 26). */
+typedef struct Datum {
+    double front_mm, centre_mm;
+    Trapezoid outline;
+    double top_mm;         /* up of what carries the outline's edge */
+    const char *owner;     /* `base` or `ground` */
+    const FactWay *behind; /* words for a place behind or in front of that edge */
+} Datum;
+
+typedef struct Writer {
+    Facts *facts;
+    Arena *arena;
+    const Plan *plan;
+    Datum datum;
+} Writer;
+
+extern const FactWay WAY_CENTRE; /* right and left of the centre line */
+extern const FactWay WAY_TILT;
+extern const FactWay WAY_TURN;
+extern const FactWay WAY_UP; /* above and below the flat ground */
+
+Writer writer_new(Facts *facts, const Plan *plan);
+
+/* One fact of one part. */
+Fact *write_number(Writer *writer, FactBlock *block, const char *key, const char *label, FactKind kind,
+                   double number);
+Fact *write_way(Writer *writer, FactBlock *block, const char *key, const char *label, FactKind kind,
+                double number, const FactWay *way);
+Fact *write_text(Writer *writer, FactBlock *block, const char *key, const char *label, const char *text);
+/* A place on plan: so far behind the front edge, so far right or left of the centre line. */
+Fact *write_place(Writer *writer, FactBlock *block, const char *key, const char *label, Point3 place);
+
+/* `heron`, or `heron in close` where there are several shots. */
+const char *name_in_shot(const Writer *writer, const char *name, const PlanShot *shot);
+bool has_shots(const Plan *plan);
+/* Whether a thing stands in a shot. */
+bool in_shot(const PlanThing *thing, size_t shot);
+/* What is put on the set and seen: no ground, base, mound or opening. */
+bool stands_on_set(const PlanThing *thing);
+const char *lead_name(const Plan *plan, const PlanShot *shot);
+/* A slot's value, or NAN where it has none. */
+double slot_number(const Plan *plan, int slot);
+/* A part in the drawing's own unit. */
+FactPart drawn_part(const PlanShot *shot, const char *name, double mm);
+
+/* The groups. */
+void facts_of_head(Writer *writer);
+void facts_of_attention(Writer *writer);
+void facts_of_tape_out(Writer *writer);
+void facts_of_cameras(Writer *writer);
+void facts_of_things(Writer *writer);
+void facts_of_allowed(Writer *writer);
+void facts_of_covering(Writer *writer);
+void facts_of_sensors(Writer *writer);
+void facts_of_points(Writer *writer); /* and the cameras as data */
+
+/* How far an unknown moves for a millimetre on the drawing: ` (33 mm for each mm in the otter's drawn
+ * height)`, behind the fact's last part; nothing where it does not move. */
+void write_sensitivity(Writer *writer, Fact *fact, const PlanShot *shot, Unknown unknown);
+/* The lens, by its focal length and its name where it has one. */
+Fact *write_lens(Writer *writer, FactBlock *block, const PlanCamera *camera);
+
+#endif

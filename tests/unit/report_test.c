@@ -1,0 +1,229 @@
+/* A plan by hand through plan_to_facts; what is expected is worked out here by Pythagoras and similar
+ * triangles, from the numbers in report_sample.h and not by the code under test. */
+#include "base/text.h"
+#include "report/facts_to_json.h"
+#include "report/facts_to_text.h"
+#include "report/plan_to_facts.h"
+#include "report_sample.h"
+
+#include <criterion/criterion.h>
+#include <jansson.h>
+
+typedef struct Made {
+    Arena *arena;
+    Sample *sample;
+    const Facts *facts;
+} Made;
+
+static Made make(LengthStyle lengths) {
+    Arena *arena = arena_new();
+    Sample *sample = sample_new(arena, lengths);
+    return (Made){arena, sample, plan_to_facts(arena, &sample->plan)};
+}
+
+static double number(const Made *made, const char *heading, const char *key, const char *part) {
+    const Fact *fact = facts_find(made->facts, heading, key);
+    cr_assert(fact, "no %s in %s", key, heading);
+    return fact_number(fact, part);
+}
+
+#define NEAR(heading, key, part, wanted) cr_expect_float_eq(number(&made, heading, key, part), wanted, 1e-6)
+
+static const char *line_of(const Made *made, const char *heading, const char *key) {
+    const Fact *fact = facts_find(made->facts, heading, key);
+    cr_assert(fact, "no %s in %s", key, heading);
+    return fact_text(made->arena, made->facts, fact);
+}
+
+Test(report, base_by_pythagoras) {
+    const Made made = make(STYLE_MILLIMETRES);
+    NEAR("tape-out base", "front", NULL, 1000);
+    NEAR("tape-out base", "rear", NULL, 3850);
+    NEAR("tape-out base", "left_side", NULL, 3250);  /* 3000 deep, 1250 out: 5-12-13 */
+    NEAR("tape-out base", "right_side", NULL, 3400); /* 3000 deep, 1600 out: 8-15-17 */
+    NEAR("tape-out base", "left_diagonal", NULL, sqrt(3000.0 * 3000 + 2600 * 2600));
+    NEAR("tape-out base", "right_diagonal", NULL, 3750); /* 3000 and 2250: 3-4-5 */
+    arena_free(made.arena);
+}
+
+/* Two circles about the base's front corners, with the two tapes as radii, cross at the place that the other
+ * line states. */
+Test(report, two_tapes_cross_at_the_place) {
+    const Made made = make(STYLE_FEET_INCHES);
+    static const char *const blocks[] = {"tape-out mark", "tape-out crate", "tape-out wall"};
+    for (int i = 0; i < 3; i++) {
+        const double left = number(&made, blocks[i], "two_tapes", "left"),
+                     right = number(&made, blocks[i], "two_tapes", "right");
+        const double apart = number(&made, "tape-out base", "front", NULL);
+        const double from_left =
+            (left * left - right * right + apart * apart) / (2 * apart); /* along the front edge */
+        const double behind = sqrt(left * left - from_left * from_left);
+        const double corner = number(&made, "tape-out base", "front_left", "right");
+        cr_expect_float_eq(behind, number(&made, blocks[i], "place", "behind"), 1e-6);
+        cr_expect_float_eq(corner + from_left, number(&made, blocks[i], "place", "right"), 1e-6);
+    }
+    arena_free(made.arena);
+}
+
+/* The lens is 100 mm right of the mark; depth 3000 at the mark and 4000 at the wall; frame 36 of 90 mm wide
+ * at any depth. */
+Test(report, frame_by_similar_triangles) {
+    const Made made = make(STYLE_MILLIMETRES);
+    NEAR("tape-out frame", "mark_left", NULL, -600); /* from the centre line: 36 / 90 x 3000 / 2 */
+    NEAR("tape-out frame", "mark_right", NULL, 600);
+    NEAR("tape-out frame", "front_right", NULL, (3000 - 1450) * 0.2);
+    NEAR("tape-out frame", "rear_left", NULL, -(3000 + 1450) * 0.2);
+    NEAR("camera", "stick", NULL, 1200);
+    arena_free(made.arena);
+}
+
+Test(report, camera_as_one_sets_it) {
+    const Made made = make(STYLE_MILLIMETRES);
+    NEAR("camera", "sensor_to_mark", NULL, 3090); /* level: the image distance behind the lens */
+    NEAR("camera", "front", NULL, 1500);
+    NEAR("camera", "above_floor", NULL, 250 + 50 + 18 + 732);
+    /* corners 1500 away, 500 to either side, and 250 + 50 under the lens */
+    NEAR("camera", "tapes", "left", sqrt(1500.0 * 1500 + 500 * 500 + 300 * 300));
+    NEAR("camera", "tapes", "right", sqrt(1500.0 * 1500 + 500 * 500 + 300 * 300));
+    cr_expect_str_eq(line_of(&made, "camera", "tilt"), "level");
+    cr_expect_str_eq(line_of(&made, "camera", "above_floor"),
+                     "1050 mm (3'-5 3/8\"); under the ground's surface: table 732 mm (2'-4 13/16\"), base 18 "
+                     "mm (11/16 in), "
+                     "ground 50 mm (1 15/16 in)");
+    arena_free(made.arena);
+}
+
+Test(report, head_says_how_far_a_millimetre_goes) {
+    const Made made = make(STYLE_MILLIMETRES);
+    NEAR("scene 08-fog", "enlargement", NULL, 3000.0 / 900);
+    cr_expect_str_eq(line_of(&made, "scene 08-fog", "distance"),
+                     "3000 mm (9'-10 1/8\"); 33 mm (1 5/16 in) for each mm in the fox's drawn height");
+    cr_expect_str_eq(line_of(&made, "scene 08-fog", "build"),
+                     "3850 mm wide x 3000 mm deep x 568 mm tall (12'-7 5/8\" x 9'-10 1/8\" x 1'-10 3/8\")");
+    arena_free(made.arena);
+}
+
+Test(report, things_on_the_drawing) {
+    const Made made = make(STYLE_MILLIMETRES);
+    /* fox: 100 left of the axis and 250 under it at depth 3000; k v = 900; the drawing's middle is (180, 120)
+     */
+    NEAR("puppet fox", "drawn_foot", "x", 180 - 100 * 900 / 3000.0);
+    NEAR("puppet fox", "drawn_foot", "y", 120 - 250 * 900 / 3000.0);
+    NEAR("puppet fox", "drawn_size", "tall", 279.4 * 900 / 3000);
+    NEAR("flat wall", "enlargement", NULL, 4000.0 / 900);
+    NEAR("flat wall", "drawn_size", "wide", 1778 * 900 / 4000.0);
+    /* a box is seen by the middle of its front face's lower edge: 50 nearer than its middle */
+    NEAR("piece crate", "depth", NULL, 3000 - 1100 - 50);
+    NEAR("piece crate", "from_lens", NULL, sqrt(1850.0 * 1850 + 300 * 300 + 250 * 250));
+    arena_free(made.arena);
+}
+
+Test(report, openings_are_cut_from_the_flat_s_edge) {
+    const Made made = make(STYLE_MILLIMETRES);
+    NEAR("opening window of wall", "from_left", NULL, 1778 / 2.0 - 100 - 203.2 / 2);
+    NEAR("opening window of wall", "sill", NULL, 76.2);
+    arena_free(made.arena);
+}
+
+/* The second camera stands 90 mm further right: things shift left by 90 x 900 / depth, the kept puppet is not
+ * asked. */
+Test(report, shifts_by_similar_triangles) {
+    const Made made = make(STYLE_MILLIMETRES);
+    NEAR("allowed 60 mm lens, 9 in up", "shift wall", "across", -90 * 900 / 4000.0);
+    NEAR("allowed 60 mm lens, 9 in up", "shift crate", "across", -90 * 900 / 1850.0);
+    NEAR("allowed 60 mm lens, 9 in up", "shift wall", "up", 0);
+    cr_expect_null(facts_find(made.facts, "allowed 60 mm lens, 9 in up", "shift fox"));
+    arena_free(made.arena);
+}
+
+Test(report, covering_names_who_asks) {
+    const Made made = make(STYLE_FEET_INCHES);
+    cr_expect_str_eq(line_of(&made, "covering", "wall wide"),
+                     "5'-10\" (1778 mm), asked for by the planned camera; the plan alone 5'-5\" (1651 mm)");
+    cr_expect_str_eq(line_of(&made, "covering", "ground front"),
+                     "4'-9 1/8\" (1450 mm) in front of the mark, asked for by 60 mm lens, 9 in up; the plan "
+                     "alone 4'-3 1/8\" (1300 mm) in "
+                     "front of the mark");
+    arena_free(made.arena);
+}
+
+/* Common practice, no source: 45 mm on 22.3 x 14.9 mm frames like 72.65 mm on 36 x 24 by width and 72.60 by
+ * diagonal, far away; here the same ratio from the other side, at a finite distance by rule 36's f' = u v' /
+ * (u + v'). */
+Test(report, equivalents) {
+    Arena *arena = arena_new();
+    Sample *sample = sample_new(arena, STYLE_MILLIMETRES);
+    const double far = 1e9, v = 72.65;
+    Camera *camera = &sample->cameras[0].camera;
+    camera->object_mm = far;
+    camera->focal_mm = far * v / (far + v);
+    camera->image_mm = v;
+    /* a page as wide as the small sensor in proportion, so that widths decide */
+    sample->planned_shot.picture.frame_tall_mm = sample->planned_shot.picture.frame_wide_mm / 2;
+    sample->planned_shot.picture.taken_tall_mm = 18;
+    const Facts *facts = plan_to_facts(arena, &sample->plan);
+    const Fact *fact = facts_find(facts, "sensor", "on small");
+    cr_assert(fact);
+    cr_expect_float_eq(fact_number(fact, "by_frame"), 45, 0.005);
+    cr_expect_float_eq(fact_number(fact, "by_diagonal"), 45 * 72.65 / 72.60, 0.005);
+    arena_free(arena);
+}
+
+Test(report, pixels_an_inch) {
+    const Made made = make(STYLE_MILLIMETRES);
+    NEAR("sensor", "pixels_an_inch", "has", 508); /* 7200 px over 360 mm, 4800 over 240: 20 a mm */
+    arena_free(made.arena);
+}
+
+Test(report, text_is_to_diff_well) {
+    const Made made = make(STYLE_FEET_INCHES);
+    Buffer out = buffer_new(made.arena);
+    facts_to_text(&out, made.facts);
+    const char *text = buffer_text(&out);
+    cr_assert(text_starts(text, "groundrow report 1\n\nscene 08-fog\n  title: Fog on the river\n"));
+    cr_assert(text_ends(text, "\n"));
+    cr_assert_null(strchr(text, '\r'));
+    cr_assert_null(strchr(text, '\t'));
+    cr_assert_null(strstr(text, " \n"));
+    cr_assert_null(strstr(text, "nan"));
+    cr_assert_null(strstr(text, ": \n"));
+    /* nothing is signed: no minus before a digit, but in `9'-10"` and ranges of names */
+    for (const char *at = strstr(text, " -"); at; at = strstr(at + 1, " -"))
+        cr_expect_fail("signed: %.40s", at);
+    arena_free(made.arena);
+}
+
+Test(report, json_says_the_same) {
+    const Made made = make(STYLE_FEET_INCHES);
+    Buffer out = buffer_new(made.arena);
+    facts_to_json(&out, made.facts);
+    json_error_t error;
+    json_t *read = json_loads(buffer_text(&out), JSON_REJECT_DUPLICATES, &error);
+    cr_assert(read, "%s at %d", error.text, error.line);
+    cr_expect_eq(json_integer_value(json_object_get(read, "groundrow")), 1);
+    const json_t *blocks = json_object_get(read, "blocks");
+    cr_assert_eq(json_array_size(blocks), made.facts->blocks.count);
+    for (size_t i = 0; i < json_array_size(blocks); i++)
+        cr_expect_eq(json_object_size(json_object_get(json_array_get(blocks, i), "facts")),
+                     made.facts->blocks.items[i]->facts.count);
+    /* a point and a camera are enough to project with: the fox's head by rule 6, level */
+    const json_t *camera = json_array_get(json_object_get(read, "cameras"), 0);
+    const double v = json_number_value(json_object_get(camera, "image_mm")),
+                 k = json_number_value(json_object_get(camera, "drawn_per_sensor"));
+    const double d = json_number_value(json_object_get(camera, "distance_mm")),
+                 h = json_number_value(json_object_get(camera, "height_mm"));
+    bool found = false;
+    for (size_t i = 0; i < json_array_size(json_object_get(read, "points")); i++) {
+        const json_t *point = json_array_get(json_object_get(read, "points"), i);
+        if (strcmp(json_string_value(json_object_get(point, "point")), "head") != 0) continue;
+        const json_t *set = json_object_get(point, "set"), *drawing = json_object_get(point, "drawing");
+        const double up = json_number_value(json_array_get(set, 2)),
+                     back = json_number_value(json_array_get(set, 1));
+        cr_expect_float_eq(json_number_value(json_array_get(drawing, 1)), 120 + k * v * (up - h) / (back + d),
+                           0.001);
+        found = true;
+    }
+    cr_expect(found);
+    json_decref(read);
+    arena_free(made.arena);
+}
