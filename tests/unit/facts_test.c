@@ -34,7 +34,7 @@ Test(facts, places_to_an_eighth_or_a_millimetre) {
 }
 
 Test(facts, sizes_as_cut) {
-    INCHES("1'-1\\" (330.2 mm)", .kind = FACT_SIZE, .number = 13 * 25.4);
+    INCHES("1'-1\" (330.2 mm)", .kind = FACT_SIZE, .number = 13 * 25.4);
     INCHES("45/64 in (18 mm)", .kind = FACT_SIZE, .number = 18); /* the nearest of its finest: 0.7087 in */
     INCHES("23/32 in (18.3 mm)", .kind = FACT_SIZE, .number = 23.0 / 32 * 25.4);
     METRIC("18 mm (11/16 in)", .kind = FACT_SIZE, .number = 18); /* in brackets no finer than 1/16 */
