@@ -8,5 +8,7 @@
 #include "report/facts.h"
 
 void facts_to_text(Buffer *out, const Facts *facts);
+/* The blocks alone, each with a blank line before it. */
+void facts_to_lines(Buffer *out, const Facts *facts);
 
 #endif

@@ -1,0 +1,40 @@
+/* What a book needs to know of a scene once the scene itself is gone: a deep copy, a few hundred bytes a
+ * shot. */
+#ifndef GROUNDROW_SUMMARY_H
+#define GROUNDROW_SUMMARY_H
+
+#include "plan/plan.h"
+
+typedef struct SummaryPuppet {
+    int cast;             /* index in the book's cast */
+    const char *name;     /* the cast member's */
+    const char *stand_in; /* as the scene calls it, where that is another name; else NULL */
+    const char *pose;     /* or NULL */
+    double tall_mm;       /* as it is built, in this pose */
+    double enlargement;   /* of the drawing, where it stands */
+    double printed_mm;    /* how tall it is on paper */
+} SummaryPuppet;
+
+typedef struct SummaryShot {
+    const char *name; /* `08-fog`, or `08-fog, wide` where the scene has several shots */
+    int body;         /* index in the book, or -1 */
+    const char *body_name;
+    const char *lens_name; /* or NULL */
+    double focal_mm, height_mm, distance_mm, tilt_rad;
+    bool upright;
+    double enlargement; /* of the drawing, at the mark */
+    SummaryPuppet *puppets;
+    size_t puppet_count;
+} SummaryShot;
+
+typedef struct Summary {
+    const char *scene, *title;
+    double build_wide_mm, build_deep_mm, build_tall_mm;
+    SummaryShot *shots;
+    size_t shot_count;
+} Summary;
+
+/* Everything in it belongs to `arena`; nothing points into the plan. */
+Summary plan_to_summary(Arena *arena, const Plan *plan);
+
+#endif
