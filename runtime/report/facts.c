@@ -140,6 +140,8 @@ static const char *value_text(Arena *arena, LengthStyle lengths, const FactPart 
         return arena_format(arena, "%s mm", number_short(arena, number, 2));
     case FACT_ANGLE:
         return arena_format(arena, "%s deg", number_fixed(arena, DEGREES(number), 1));
+    case FACT_FINE_ANGLE:
+        return arena_format(arena, "%s deg", number_fixed(arena, DEGREES(number), 2));
     case FACT_SHARE:
         return share_text(arena, number);
     case FACT_NUMBER:
@@ -168,6 +170,8 @@ static bool is_nothing(LengthStyle lengths, const FactPart *part) {
         return number_round(size, 0.01) == 0;
     case FACT_ANGLE:
         return number_round(DEGREES(size), 0.1) == 0;
+    case FACT_FINE_ANGLE:
+        return number_round(DEGREES(size), 0.01) == 0;
     case FACT_SHARE:
     case FACT_NUMBER:
         return number_round(size, 0.001) == 0;

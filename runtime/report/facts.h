@@ -21,9 +21,10 @@ typedef enum FactKind {
     FACT_DRAWN,  /* mm on the drawing, to 0.1 mm; px where the drawing is in px */
     FACT_SENSOR, /* mm, on the sensor or of a lens: to 0.01 mm, never in inches */
     FACT_ANGLE,  /* rad: to 0.1 degree */
-    FACT_SHARE,  /* a fraction: in percent, to 0.1 under a hundred */
-    FACT_NUMBER, /* a plain number, as much of three decimals as is needed */
-    FACT_YES     /* 1 or 0; its words are the way's */
+    FACT_FINE_ANGLE, /* rad, what a millimetre on the drawing comes to: to 0.01 degree */
+    FACT_SHARE,      /* a fraction: in percent, to 0.1 under a hundred */
+    FACT_NUMBER,     /* a plain number, as much of three decimals as is needed */
+    FACT_YES         /* 1 or 0; its words are the way's */
 } FactKind;
 
 /* Words for a number's direction; with them it is printed without a sign. What rounds to nothing prints

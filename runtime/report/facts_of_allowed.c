@@ -53,6 +53,8 @@ static void write_allowed(Writer *writer, size_t shot_index, const PlanCamera *a
                  camera->distance_mm + shot->mark.back_mm);
     write_number(writer, block, "sensor_to_mark", "sensor mark to the mark, level", FACT_PLACE,
                  shot->mark.back_mm - camera_sensor_mark(camera).back_mm);
+    write_way(writer, block, "front", "lens, from the front edge", FACT_PLACE,
+              datum->front_mm + camera->distance_mm, datum->before);
     write_way(writer, block, "side", "lens, from the centre line", FACT_PLACE,
               camera->across_mm - datum->centre_mm, &WAY_CENTRE);
     write_way(writer, block, "tilt", NULL, FACT_ANGLE, camera->tilt_rad, &WAY_TILT);

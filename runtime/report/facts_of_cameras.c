@@ -4,15 +4,9 @@
 
 #include <math.h>
 
-static const FactWay WAY_FRONT_OF_BASE = {" in front of the base's front edge",
-                                          " behind the base's front edge",
-                                          "plumb over the base's front edge"};
-static const FactWay WAY_FRONT_OF_GROUND = {" in front of the ground's front edge",
-                                            " behind the ground's front edge",
-                                            "plumb over the ground's front edge"};
 static const FactWay WAY_OF_MARK = {" right of the mark", " left of the mark",
                                     "straight in front of the mark"};
-static const FactWay WAY_LEAN = {" outwards", " inwards", "plumb"};
+static const FactWay WAY_LEAN = {" outwards towards the top", " inwards towards the top", "plumb"};
 static const FactWay WAY_CROP_ACROSS = {" right of the sensor's middle", " left of the sensor's middle",
                                         "in the middle"};
 static const FactWay WAY_CROP_UP = {" above the sensor's middle", " below the sensor's middle",
@@ -58,17 +52,18 @@ static void write_place_of_camera(Writer *writer, FactBlock *block, const PlanSh
     const Camera *own = &shot->solution.camera; /* from the shot's own mark */
     const Camera *camera = &shot->cameras[0].camera;
     const Point3 sensor = camera_sensor_mark(own);
-    const FactWay *front = writer->plan->base >= 0 ? &WAY_FRONT_OF_BASE : &WAY_FRONT_OF_GROUND;
     write_number(writer, block, "sensor_to_mark", "sensor mark to the mark, level", FACT_PLACE,
                  -sensor.back_mm);
     Fact *distance =
         write_number(writer, block, "distance", "lens to the mark, level", FACT_PLACE, own->distance_mm);
     write_sensitivity(writer, distance, shot, UNKNOWN_DISTANCE);
     write_way(writer, block, "front", "lens, from the front edge", FACT_PLACE,
-              writer->datum.front_mm + camera->distance_mm, front);
+              writer->datum.front_mm + camera->distance_mm, writer->datum.before);
     write_way(writer, block, "side", "lens, from the centre line", FACT_PLACE,
               camera->across_mm - writer->datum.centre_mm, &WAY_CENTRE);
     write_way(writer, block, "across", "lens, from the mark", FACT_PLACE, own->across_mm, &WAY_OF_MARK);
+    write_number(writer, block, "on_plan", "lens to the mark, straight on plan", FACT_PLACE,
+                 hypot(own->across_mm, own->distance_mm));
     Fact *height =
         write_number(writer, block, "height", "lens above the flat ground", FACT_PLACE, camera->height_mm);
     write_sensitivity(writer, height, shot, UNKNOWN_HEIGHT);
@@ -122,9 +117,8 @@ static void write_lean(Writer *writer, FactBlock *block, const PlanShot *shot) {
     const double half = shot->picture.taken_wide_mm / 2;
     const double lean = atan(half * tan(camera->tilt_rad) / camera->image_mm);
     if (number_round(fabs(DEGREES(lean)), 0.1) == 0) return;
-    write_way(writer, block, "lean",
-              "uprights at the picture's left and right edge lean, towards their top, by", FACT_ANGLE, lean,
-              &WAY_LEAN);
+    write_way(writer, block, "lean", "uprights at the left and right edge of the picture lean", FACT_ANGLE,
+              lean, &WAY_LEAN);
 }
 
 static void write_crop(Writer *writer, FactBlock *block, const PlanShot *shot) {

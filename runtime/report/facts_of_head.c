@@ -84,7 +84,7 @@ void write_sensitivity(Writer *writer, Fact *fact, const PlanShot *shot, Unknown
     const char *words = drawn_words(writer, shot, statement);
     fact_part(writer->facts, fact,
               (FactPart){.name = "per_drawn_unit",
-                         .kind = unknown == UNKNOWN_TILT   ? FACT_ANGLE
+                         .kind = unknown == UNKNOWN_TILT   ? FACT_FINE_ANGLE
                                  : unknown == UNKNOWN_LENS ? FACT_SENSOR
                                                            : FACT_FINE,
                          .number = px ? per_mm / shot->drawn_px_per_mm : per_mm,

@@ -14,6 +14,13 @@ static const FactWay BEHIND_BASE = {" behind the base's front edge", " in front 
 static const FactWay BEHIND_GROUND = {" behind the ground's front edge",
                                       " in front of the ground's front edge", "on the ground's front edge"};
 
+/* A lens stands in front of the edge: counted the other way round. */
+static const FactWay BEFORE_BASE = {" in front of the base's front edge", " behind the base's front edge",
+                                    "plumb over the base's front edge"};
+static const FactWay BEFORE_GROUND = {" in front of the ground's front edge",
+                                      " behind the ground's front edge",
+                                      "plumb over the ground's front edge"};
+
 static Datum datum_of(const Plan *plan) {
     const bool base = plan->base >= 0;
     const Trapezoid outline = base ? plan->base_outline : plan->ground_outline;
@@ -22,7 +29,8 @@ static Datum datum_of(const Plan *plan) {
                    .outline = outline,
                    .top_mm = base ? -plan->ground_thick_mm : 0,
                    .owner = base ? "base" : "ground",
-                   .behind = base ? &BEHIND_BASE : &BEHIND_GROUND};
+                   .behind = base ? &BEHIND_BASE : &BEHIND_GROUND,
+                   .before = base ? &BEFORE_BASE : &BEFORE_GROUND};
 }
 
 Writer writer_new(Facts *facts, const Plan *plan) {

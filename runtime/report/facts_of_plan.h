@@ -10,9 +10,9 @@
 typedef struct Datum {
     double front_mm, centre_mm;
     Trapezoid outline;
-    double top_mm;         /* up of what carries the outline's edge */
-    const char *owner;     /* `base` or `ground` */
-    const FactWay *behind; /* words for a place behind or in front of that edge */
+    double top_mm;                  /* up of what carries the outline's edge */
+    const char *owner;              /* `base` or `ground` */
+    const FactWay *behind, *before; /* words for a thing behind that edge, and for a lens in front of it */
 } Datum;
 
 typedef struct Writer {

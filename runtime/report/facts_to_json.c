@@ -47,6 +47,7 @@ static const char *unit_of(FactKind kind) {
     case FACT_SENSOR:
         return "mm";
     case FACT_ANGLE:
+    case FACT_FINE_ANGLE:
         return "deg";
     case FACT_SHARE:
         return "percent";
@@ -74,6 +75,7 @@ static void add_value(Buffer *out, const FactPart *part) {
         buffer_add(out, part->number > 0 ? "true" : "false");
         return;
     case FACT_ANGLE:
+    case FACT_FINE_ANGLE:
         add_number(out, DEGREES(part->number));
         return;
     case FACT_SHARE:

@@ -227,3 +227,127 @@ Test(report, json_says_the_same) {
     json_decref(read);
     arena_free(made.arena);
 }
+
+/* The same set in two shots, the second from 200 mm further back and 50 to the left, about a mark of its own.
+ */
+static const Facts *two_shots(Arena *arena, Sample **made) {
+    Sample *s = sample_new(arena, STYLE_MILLIMETRES);
+    PlanShot *shots = ARENA_ARRAY(arena, PlanShot, 2);
+    shots[0] = shots[1] = s->planned_shot;
+    shots[0].name = "wide";
+    shots[1].name = "close";
+    shots[1].mark = (Point3){-150, 200, 0};
+    shots[1].cameras = ARENA_ARRAY(arena, PlanCamera, 1);
+    shots[1].cameras[0] = s->cameras[0];
+    shots[1].cameras[0].camera.across_mm = 50;
+    shots[1].cameras[0].camera.distance_mm = 3200;
+    shots[1].camera_count = 1;
+    shots[1].solution.camera.across_mm = 200;
+    shots[1].solution.camera.distance_mm = 3400;
+    s->things[CRATE].shot = 1;
+    s->plan.shots = shots;
+    s->plan.shot_count = 2;
+    *made = s;
+    return plan_to_facts(arena, &s->plan);
+}
+
+Test(report, blocks_of_shots_carry_their_names) {
+    Arena *arena = arena_new();
+    Sample *sample;
+    const Made made = {arena, NULL, two_shots(arena, &sample)};
+    NEAR("shot wide", "distance", NULL, 3000);
+    NEAR("shot close", "distance", NULL, 3400);
+    NEAR("camera close", "sensor_to_mark", NULL, 3490);
+    NEAR("camera close", "front", NULL, 1700);
+    NEAR("camera close", "side", NULL, -50); /* the centre line is the first shot's */
+    NEAR("camera close", "on_plan", NULL, sqrt(3400.0 * 3400 + 200 * 200));
+    NEAR("tape-out mark in close", "place", "behind", 1700);
+    NEAR("tape-out mark in close", "place", "right", -250);
+    /* things of both shots have their sizes once and a view each; things of one shot have one block */
+    NEAR("flat wall", "wide", NULL, 1778);
+    NEAR("flat wall in wide", "enlargement", NULL, 4000.0 / 900);
+    NEAR("flat wall in close", "enlargement", NULL, 4200.0 / 900);
+    NEAR("piece crate in close", "wide", NULL, 100);
+    NEAR("piece crate in close", "depth", NULL, 2050);
+    cr_expect_null(facts_find(made.facts, "piece crate in wide", "depth"));
+    cr_expect(facts_find(made.facts, "allowed 60 mm lens, 9 in up in wide", "tilt"));
+    arena_free(arena);
+}
+
+Test(report, no_base_is_taped_from_the_ground) {
+    Arena *arena = arena_new();
+    Sample *s = sample_new(arena, STYLE_MILLIMETRES);
+    s->plan.base = -1;
+    s->things[BASE].role = ROLE_OPENING; /* no base among the things */
+    s->things[BASE].parent = GROUND;
+    const Made made = {arena, s, plan_to_facts(arena, &s->plan)};
+    cr_expect_str_eq(
+        line_of(&made, "tape-out crate", "place"),
+        "350 mm (1'-1 3/4\") behind the ground's front edge, 300 mm (11 3/4 in) right of the centre line");
+    cr_expect_str_eq(line_of(&made, "camera", "front"),
+                     "1550 mm (5'-1\") in front of the ground's front edge");
+    cr_expect_null(facts_find(made.facts, "tape-out base", "front"));
+    /* the corners are at the flat ground's height now: 250 under the lens */
+    NEAR("camera", "tapes", "left", sqrt(1550.0 * 1550 + 450 * 450 + 250 * 250));
+    arena_free(arena);
+}
+
+Test(report, a_drawing_in_px_is_reported_in_px) {
+    Arena *arena = arena_new();
+    Sample *s = sample_new(arena, STYLE_MILLIMETRES);
+    s->planned_shot.drawn_px_per_mm = 5;
+    const Made made = {arena, s, plan_to_facts(arena, &s->plan)};
+    cr_expect_str_eq(line_of(&made, "puppet fox", "drawn_foot"),
+                     "750 px from the drawing's left edge, 225 px up");
+    cr_expect_str_eq(line_of(&made, "puppet fox", "enlargement"),
+                     "333 %; 1 px on the drawing is 0.7 mm (1/32 in)");
+    cr_expect_str_eq(line_of(&made, "scene 08-fog", "distance"),
+                     "3000 mm (9'-10 1/8\"); 6.6 mm (17/64 in) for each px in the fox's drawn height");
+    arena_free(arena);
+}
+
+/* Rule 5: uprights at the edge lean by half the picture's width x tan t / (k v). Against two points of one
+ * upright, projected. */
+Test(report, uprights_lean_as_projected) {
+    Arena *arena = arena_new();
+    Sample *s = sample_new(arena, STYLE_MILLIMETRES);
+    Camera *camera = &s->cameras[0].camera;
+    camera->tilt_rad = RADIANS(10);
+    const Made made = {arena, s, plan_to_facts(arena, &s->plan)};
+    /* on the level of the axis, 3000 mm out, at the picture's right edge: half of 360 at k v = 900 is 0.2 of
+     * the depth */
+    const double ahead = 3000, drop = ahead * tan(RADIANS(10)), depth = ahead / cos(RADIANS(10));
+    double low_x, low_y, high_x, high_y;
+    Point3 low = {camera->across_mm + 0.2 * depth, ahead - camera->distance_mm,
+                  camera->height_mm - drop - 0.5};
+    Point3 high = low;
+    high.up_mm += 1;
+    camera_project(camera, &s->planned_shot.picture, low, &low_x, &low_y, NULL);
+    camera_project(camera, &s->planned_shot.picture, high, &high_x, &high_y, NULL);
+    cr_expect_float_eq(DEGREES(atan2(high_x - low_x, high_y - low_y)),
+                       DEGREES(number(&made, "camera", "lean", NULL)), 1e-4);
+    cr_expect(strstr(line_of(&made, "camera", "lean"), "2.0 deg outwards"), "%s",
+              line_of(&made, "camera", "lean"));
+    cr_expect_str_eq(line_of(&made, "camera", "tilt"), "10.0 deg down");
+    arena_free(arena);
+}
+
+Test(report, what_was_assumed_and_missed_stands_under_attention) {
+    Arena *arena = arena_new();
+    Sample *s = sample_new(arena, STYLE_MILLIMETRES);
+    CameraSolution *solution = &s->planned_shot.solution;
+    solution->assumed[UNKNOWN_TILT] = solution->assumed[UNKNOWN_ACROSS] = true;
+    solution->residual_mm[STATE_TALL] = -0.7;
+    s->planned_shot.problem.stated[STATE_HORIZON] = true;
+    solution->residual_mm[STATE_HORIZON] = 0.4; /* under half of 1 mm: not worth a line */
+    const Made made = {arena, s, plan_to_facts(arena, &s->plan)};
+    cr_expect_str_eq(line_of(&made, "attention", "crate drawn-apart"),
+                     "`crate` is drawn 1 mm apart (accepted)");
+    cr_expect(facts_find(made.facts, "attention", "assumed tilt"));
+    cr_expect(facts_find(made.facts, "attention", "assumed across"));
+    cr_expect_null(facts_find(made.facts, "attention", "assumed height"));
+    cr_expect_str_eq(line_of(&made, "attention", "missed fox's height"),
+                     "0.7 mm on the drawing from what is stated");
+    cr_expect_null(facts_find(made.facts, "attention", "missed horizon"));
+    arena_free(arena);
+}
