@@ -139,7 +139,7 @@ bool folder_exists(const char *path) {
 /* ---- Temporary files that a signal must remove. The only state of the program that is not passed along: a
  * signal's handler can be given nothing. */
 
-enum { TEMPS_MOST = 128, TEMP_FREE = 0, TEMP_TAKEN, TEMP_CREATING, TEMP_LIVE };
+enum { TEMPS_MOST = 64 * FILES_AT_ONCE_MOST, TEMP_FREE = 0, TEMP_TAKEN, TEMP_CREATING, TEMP_LIVE };
 
 typedef struct TempName {
     atomic_int state;
@@ -266,37 +266,80 @@ static bool holds(int descriptor, const struct stat *about, const char *bytes, s
     return true;
 }
 
-static FileResult write_new(TempName *temp, const char *path, const void *bytes, size_t count) {
+/* The bytes in a new file beside `path`; on failure none is left. */
+static FileResult write_beside(TempName *temp, const char *path, const void *bytes, size_t count) {
     const int descriptor = temp_create(temp, path);
     if (descriptor < 0) return system_refused(errno);
     FileResult result = descriptor_write(descriptor, bytes, count);
     /* A disk may keep its bad news until the file is closed. */
     if (close(descriptor) != 0 && errno != EINTR && result.status == FILE_OK) result = system_refused(errno);
-    if (result.status == FILE_OK && rename(temp->path, path) != 0) result = system_refused(errno);
     if (result.status != FILE_OK) unlink(temp->path);
     return result;
 }
 
-FileResult file_write_if_changed(const char *path, const void *bytes, size_t count, bool *changed) {
-    bool ignored;
-    bool *tell = changed ? changed : &ignored;
-    *tell = false;
+/* Whether the file holds the bytes already; FILE_WRONG_KIND where none can take this name. */
+static FileResult compare_file(const char *path, const void *bytes, size_t count, bool *same) {
     int descriptor;
     struct stat about;
+    *same = false;
     const FileResult opened = open_regular(path, &descriptor, &about);
     if (opened.status == FILE_WRONG_KIND) return opened;
     if (opened.status == FILE_OK) {
-        const bool same = holds(descriptor, &about, bytes, count);
+        *same = holds(descriptor, &about, bytes, count);
         close(descriptor);
-        if (same) return done();
     }
-    TempName *temp = temp_take();
-    if (!temp) return refused(FILE_TROUBLE, "too many files are written at once");
-    FileResult result = write_new(temp, path, bytes, count);
-    temp_free(temp);
-    *tell = result.status == FILE_OK;
+    return done();
+}
+
+static FileResult prepare(const FileToWrite *file, TempName **temp) {
+    bool same;
+    FileResult result = compare_file(file->path, file->bytes, file->count, &same);
+    if (result.status != FILE_OK || same) return result;
+    TempName *taken = temp_take();
+    if (!taken) return refused(FILE_TROUBLE, "too many files are written at once");
+    result = write_beside(taken, file->path, file->bytes, file->count);
+    if (result.status == FILE_OK)
+        *temp = taken;
+    else
+        temp_free(taken);
+    return result;
+}
+
+FileResult files_write_if_changed(FileToWrite *files, size_t count, size_t *failed) {
+    TempName *temps_of[FILES_AT_ONCE_MOST] = {0};
+    assert(count <= FILES_AT_ONCE_MOST);
+    FileResult result = done();
+    for (size_t i = 0; i < count && result.status == FILE_OK; i++) {
+        files[i].changed = false;
+        result = prepare(&files[i], &temps_of[i]);
+        *failed = i;
+    }
+    for (size_t i = 0; i < count && result.status == FILE_OK; i++) {
+        if (!temps_of[i]) continue;
+        if (rename(temps_of[i]->path, files[i].path) != 0) {
+            result = system_refused(errno);
+            *failed = i;
+            break;
+        }
+        temp_free(temps_of[i]);
+        temps_of[i] = NULL;
+        files[i].changed = true;
+    }
+    for (size_t i = 0; i < count; i++) {
+        if (!temps_of[i]) continue;
+        unlink(temps_of[i]->path);
+        temp_free(temps_of[i]);
+    }
     /* The file itself need not be there: what is missing is its folder. */
     if (result.status == FILE_MISSING) result.status = FILE_TROUBLE;
+    return result;
+}
+
+FileResult file_write_if_changed(const char *path, const void *bytes, size_t count, bool *changed) {
+    FileToWrite file = {.path = path, .bytes = bytes, .count = count};
+    size_t failed;
+    const FileResult result = files_write_if_changed(&file, 1, &failed);
+    if (changed) *changed = file.changed;
     return result;
 }
 

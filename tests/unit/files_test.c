@@ -339,3 +339,27 @@ Test(files, paths_stay_in_the_folder) {
     cr_assert_eq(inside("drawings/out/../book/drawings/a.png"), FILE_OK,
                  "links in the middle count by where they end");
 }
+
+Test(files, several_are_written_all_or_none) {
+    file_write_if_changed(in("a"), "old", 3, NULL);
+    cr_assert_eq(mkdir(in("b"), 0777), 0); /* no file can take this name */
+    FileToWrite files[] = {{.path = arena_string(arena, in("a")), .bytes = "new", .count = 3},
+                           {.path = arena_string(arena, in("b")), .bytes = "new", .count = 3}};
+    size_t failed = 9;
+    cr_assert_eq(files_write_if_changed(files, 2, &failed).status, FILE_WRONG_KIND);
+    cr_assert_eq(failed, 1);
+    const char *bytes;
+    size_t count;
+    cr_assert_eq(file_read(arena, in("a"), 100, &bytes, &count).status, FILE_OK);
+    cr_assert_str_eq(bytes, "old");
+    const char *const *names;
+    folder_list(arena, folder, &names, &count);
+    cr_assert_eq(count, 2, "nothing is left beside them");
+    cr_assert_eq(rmdir(in("b")), 0);
+    cr_assert_eq(files_write_if_changed(files, 2, &failed).status, FILE_OK);
+    cr_assert(files[0].changed && files[1].changed);
+    file_read(arena, in("b"), 100, &bytes, &count);
+    cr_assert_str_eq(bytes, "new");
+    cr_assert_eq(files_write_if_changed(files, 2, &failed).status, FILE_OK);
+    cr_assert(!files[0].changed && !files[1].changed);
+}
