@@ -1,10 +1,10 @@
 /* Stage: the bytes of a file into a tree, by libyaml's events and an own composer.
  *
- * Refuses, with a message at the place, what the language leaves out of YAML or what YAML reads silently in another
- * way than a maker meant (docs/language.md, "Traps of YAML"): tabs, merge conflicts, forbidden signs, anchors,
- * aliases, merge keys, tags, second documents, duplicate words, empty values, values over two lines, and what
- * libyaml itself cannot read (yaml_trouble.h puts that into a maker's words). Limits are errors: 1 MiB a file, 8
- * levels. A file that is no YAML gets one message, the first. */
+ * Refuses, with a message at the place, what the language leaves out of YAML or what YAML reads silently in
+ * another way than a maker meant (docs/language.md, "Traps of YAML"): tabs, merge conflicts, forbidden signs,
+ * anchors, aliases, merge keys, tags, second documents, duplicate words, empty values, values over two lines,
+ * and what libyaml itself cannot read (yaml_trouble.h puts that into a maker's words). Limits are errors: 1
+ * MiB a file, 8 levels. A file that is no YAML gets one message, the first. */
 #ifndef GROUNDROW_TEXT_TO_TREE_H
 #define GROUNDROW_TEXT_TO_TREE_H
 
@@ -16,9 +16,10 @@ enum { FILE_BYTES_MOST = 1024 * 1024, TREE_LEVELS_MOST = 8 };
 /* Strips a byte order mark; the rest is what the source, its spans and text_to_tree speak of. */
 const char *text_without_mark(const char *bytes, size_t *count);
 
-/* The tree, or NULL when the file cannot be read at all (a diagnostic says why). Where single values are faulty (an
- * empty one, a word twice) they are reported and left out, and the rest of the tree is given. `what` is "scene" or
- * "book", for the message about an empty file. */
-Tree *text_to_tree(Arena *arena, const Source *source, uint32_t file, const char *what, Diagnostics *diagnostics);
+/* The tree, or NULL when the file cannot be read at all (a diagnostic says why). Where single values are
+ * faulty (an empty one, a word twice) they are reported and left out, and the rest of the tree is given.
+ * `what` is "scene" or "book", for the message about an empty file. */
+Tree *text_to_tree(Arena *arena, const Source *source, uint32_t file, const char *what,
+                   Diagnostics *diagnostics);
 
 #endif
