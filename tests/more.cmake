@@ -20,3 +20,7 @@ if(FUZZ)
     target_link_options(${name} PRIVATE -fsanitize=fuzzer)
   endforeach()
 endif()
+
+# Benchmarks: programs that print, no tests.
+add_executable(camera_again_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/camera_again_bench.c)
+target_link_libraries(camera_again_bench PRIVATE runtime)
