@@ -295,3 +295,96 @@ Test(text_to_tree, more_nodes_than_a_file_may_have) {
     cr_assert_eq(said.errors, 1);
     cr_assert_str_eq(said.items.items[0]->message, "more than 200,000 words and values in one file");
 }
+
+/* ---- Quantities go through YAML */
+
+/* The value must come out as `text`, and its span must show it in the file, sign by sign. */
+static void check_value(const Tree *tree, const char *text, const char *file) {
+    cr_expect_eq(said.items.count, 0, "%s\n%s", file, said_text());
+    cr_assert(tree && tree->kind == TREE_TEXT, "%s", file);
+    cr_expect_str_eq(tree->text, text, "%s", file);
+    size_t count;
+    const char *line = source_line(&source, tree->span.line, &count);
+    const size_t first = utf8_offset(line, count, tree->span.column - 1);
+    cr_expect_eq(tree->span.length, utf8_length(text, strlen(text)), "%s", file);
+    cr_expect_eq(strncmp(line + first, text, strlen(text)), 0, "%s", file);
+}
+
+static const char *without_outer_blanks(const char *text, size_t count) {
+    while (count > 0 && text[0] == ' ') {
+        text++;
+        count--;
+    }
+    while (count > 0 && text[count - 1] == ' ')
+        count--;
+    return arena_copy(arena, text, count);
+}
+
+/* Every quantity that the grammar accepts can be written unquoted as a value of a block, inside { } and
+ * inside [ ]; but a comma stands in a block alone (its other form, `;`, stands anywhere), and no value begins
+ * with `- `. */
+Test(text_to_tree, accepted_quantities_go_through) {
+    const char *bytes;
+    size_t count, checked = 0;
+    cr_assert_eq(file_read(arena, TESTS_DIR "/grammar/accepted.txt", 1 << 20, &bytes, &count).status,
+                 FILE_OK);
+    for (const char *line = bytes, *end; *line; line = *end ? end + 1 : end) {
+        end = line + strcspn(line, "\n");
+        const char *tab = line + strcspn(line, "\t\n");
+        if (*line == '#' || *tab != '\t') continue;
+        const char *raw = arena_copy(arena, tab + 1, strcspn(tab + 1, "\t\n"));
+        const char *text = without_outer_blanks(raw, strlen(raw));
+        const char *block = arena_format(arena, "a:\n  v: %s\n", raw);
+        const Tree *tree = read_text(block);
+        if (text_starts(text, "- ")) {
+            cr_expect_null(tree, "%s", block);
+            continue;
+        }
+        check_value(tree_find(tree_find(tree, "a"), "v"), text, block);
+        checked++;
+        if (strchr(text, ',')) continue;
+        const char *braces = arena_format(arena, "a: {v: %s, w: %s}\n", raw, raw);
+        tree = tree_find(read_text(braces), "a");
+        check_value(tree_find(tree, "v"), text, braces);
+        check_value(tree_find(tree, "w"), text, braces);
+        const char *brackets = arena_format(arena, "a: [%s, %s]\n", raw, raw);
+        tree = tree_find(read_text(brackets), "a");
+        cr_assert(tree && tree->kind == TREE_LIST && tree->count == 2, "%s", brackets);
+        check_value(tree->items[0], text, brackets);
+        check_value(tree->items[1], text, brackets);
+    }
+    cr_assert_gt(checked, 200);
+}
+
+/* A byte order mark moves nothing, and neither do the line ends of another system. */
+Test(text_to_tree, marks_and_line_ends_move_nothing) {
+    const char *plain = "scene: Fog\npieces:\n  fähre: {tall: 9 in, wide: [a, b]}\n";
+    const char *wanted = tree_text(read_text(plain));
+    const char *marked = arena_format(arena, "\xEF\xBB\xBF%s", plain);
+    cr_assert_str_eq(tree_text(read_text(marked)), wanted);
+    Buffer other = buffer_new(arena);
+    for (const char *at = plain; *at; at++)
+        buffer_add(&other, *at == '\n' ? "\r\n" : (char[]){*at, '\0'});
+    cr_assert_str_eq(tree_text(read_text(buffer_text(&other))), wanted);
+}
+
+/* Whatever a file is cut to, there is a tree or a message, and every message shows a place that the file has.
+ */
+Test(text_to_tree, cut_files) {
+    const Cases cases = read_cases();
+    for (size_t i = 0; i < cases.items.count; i++) {
+        const Case *one = &cases.items.items[i];
+        for (size_t count = 0; count < one->text.count; count++) {
+            const Tree *tree = read_bytes(one->path, buffer_text(&one->text), count);
+            cr_assert(tree || said.errors > 0, "%s, cut to %zu", one->title, count);
+            for (size_t j = 0; j < said.items.count; j++) {
+                const Span span = said.items.items[j]->span;
+                size_t line_count;
+                const char *line = source_line(&source, span.line, &line_count);
+                cr_expect(span.line >= 1 && span.line <= source.line_count && span.column >= 1 &&
+                              span.column <= utf8_length(line, line_count) + 1,
+                          "%s, cut to %zu: %s", one->title, count, said_text());
+            }
+        }
+    }
+}
