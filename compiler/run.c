@@ -1,0 +1,320 @@
+#include "run.h"
+
+#include "base/files.h"
+#include "book.h"
+#include "compile.h"
+#include "outputs.h"
+#include "report/facts_to_json.h"
+#include "report/summaries_to_book.h"
+#include "say.h"
+
+#include <pthread.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+/* One scene's part in a run. */
+typedef struct SceneRun {
+    const BookScene *scene;
+    bool written; /* asked for: its own files are written; else only the book needs it */
+    Arena *keeps; /* everything below, and its text */
+    Diagnostics said;
+    const char *trouble;
+    const char *changed; /* the files that were written, or NULL */
+    Buffer dump;
+    bool sound; /* no fault and no trouble: then the rest holds */
+    Summary summary;
+    const char *book_title;
+    LengthStyle lengths;
+} SceneRun;
+
+typedef struct Run {
+    Arena *arena;
+    const Options *options;
+    const Book *book;
+    const char *output;
+    CompileGoal goal;
+    SceneRun *scenes;
+    size_t count, next, done;
+    pthread_mutex_t lock; /* of `next`, `done` and the line of progress */
+    struct timespec start;
+    bool shows_progress, progress_shown;
+} Run;
+
+/* ---- Progress, on a terminal, once it takes long */
+
+static double seconds_since(const struct timespec *start) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)(now.tv_sec - start->tv_sec) + 1e-9 * (double)(now.tv_nsec - start->tv_nsec);
+}
+
+static void show_progress(Run *run) {
+    if (!run->shows_progress || run->done == run->count || seconds_since(&run->start) < 0.3) return;
+    Arena *arena = arena_new();
+    const char *line = arena_format(arena, "\r%zu of %zu scenes", run->done, run->count);
+    descriptor_write(STDERR_FILENO, line, strlen(line));
+    run->progress_shown = true;
+    arena_free(arena);
+}
+
+static void clear_progress(const Run *run) {
+    static const char clear[] = "\r\033[K";
+    if (run->progress_shown) descriptor_write(STDERR_FILENO, clear, sizeof clear - 1);
+}
+
+/* ---- One scene */
+
+static void make_strict(Diagnostics *list) {
+    for (size_t i = 0; i < list->items.count; i++)
+        list->items.items[i]->severity = SEVERITY_ERROR;
+    list->errors += list->warnings;
+    list->warnings = 0;
+}
+
+static void dump_scene(const Compiled *made, const Options *options, Buffer *out) {
+    if (options->dump == DUMP_TREE && made->tree) tree_print(out, made->tree);
+    if (options->dump == DUMP_FACTS && made->facts) facts_to_json(out, made->facts);
+}
+
+static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, Arena *arena) {
+    OutputFile files[4] = {{".glb", made->model.bytes, made->model.count},
+                           {".notes.glb", made->notes_model.bytes, made->notes_model.count},
+                           {".txt", made->text.bytes, made->text.count},
+                           {".json", made->data.bytes, made->data.count}};
+    const char *changed = NULL, *trouble = NULL;
+    outputs_write(arena, run->output, scene->scene->name, files, run->options->json ? 4 : 3, &changed,
+                  &trouble);
+    if (changed) scene->changed = arena_string(scene->keeps, changed);
+    if (trouble) scene->trouble = arena_string(scene->keeps, trouble);
+}
+
+static void keep_for_book(SceneRun *scene, const Compiled *made) {
+    const char *title = made->plan->scene->book_title;
+    scene->summary = made->summary;
+    scene->book_title = title ? arena_string(scene->keeps, title) : NULL;
+    scene->lengths = made->plan->scene->lengths;
+}
+
+static void run_scene(const Run *run, SceneRun *scene) {
+    Arena *arena = arena_new();
+    const CompileGoal goal = scene->written || run->goal < GOAL_PLAN ? run->goal : GOAL_PLAN;
+    const Compiled made = scene_compile(run->book, scene->scene, goal, arena, scene->keeps, &scene->said);
+    diagnostics_sort(&scene->said);
+    if (run->options->strict) make_strict(&scene->said);
+    if (made.trouble) scene->trouble = arena_string(scene->keeps, made.trouble);
+    if (scene->written) dump_scene(&made, run->options, &scene->dump);
+    scene->sound = made.plan && scene->said.errors == 0;
+    if (scene->sound) keep_for_book(scene, &made);
+    if (scene->sound && goal == GOAL_OUTPUTS) write_scene(run, scene, &made, arena);
+    arena_free(arena);
+}
+
+/* ---- All of them */
+
+static SceneRun *take_scene(Run *run, bool one_done) {
+    pthread_mutex_lock(&run->lock);
+    if (one_done) {
+        run->done++;
+        show_progress(run);
+    }
+    SceneRun *scene = run->next < run->count ? &run->scenes[run->next++] : NULL;
+    pthread_mutex_unlock(&run->lock);
+    return scene;
+}
+
+static void *work(void *context) {
+    Run *run = context;
+    for (SceneRun *scene = take_scene(run, false); scene; scene = take_scene(run, true))
+        run_scene(run, scene);
+    return NULL;
+}
+
+static size_t worker_count(const Run *run) {
+    const long processors = sysconf(_SC_NPROCESSORS_ONLN);
+    size_t wanted = run->options->jobs;
+    if (wanted == 0) wanted = processors > 0 ? (size_t)processors : 1;
+    if (wanted > JOBS_MOST) wanted = JOBS_MOST;
+    return wanted < run->count ? wanted : run->count;
+}
+
+/* This thread works too, so that a machine that gives no more of them still gets through. */
+static void work_all(Run *run) {
+    pthread_t threads[JOBS_MOST];
+    const size_t wanted = worker_count(run);
+    size_t started = 0;
+    while (started + 1 < wanted && pthread_create(&threads[started], NULL, work, run) == 0)
+        started++;
+    work(run);
+    for (size_t i = 0; i < started; i++)
+        pthread_join(threads[i], NULL);
+    clear_progress(run);
+}
+
+/* ---- What is asked for */
+
+static bool is_named(const Options *options, const char *name) {
+    for (size_t i = 0; i < options->scene_count; i++) {
+        if (text_equal(options->scenes[i], name)) return true;
+    }
+    return false;
+}
+
+/* Whether the run ends in book.txt, so that every scene is needed. */
+static bool makes_book(const Options *options) {
+    return options->with_book || options->scene_count == 0;
+}
+
+static void choose_scenes(Run *run) {
+    const Options *options = run->options;
+    const bool all = options->scene_count == 0 && !options->with_book;
+    run->scenes = ARENA_ARRAY(run->arena, SceneRun, run->book->scene_count);
+    for (size_t i = 0; i < run->book->scene_count; i++) {
+        const BookScene *scene = &run->book->scenes[i];
+        const bool written = all || is_named(options, scene->name);
+        if (!written && !makes_book(options)) continue;
+        SceneRun *entry = &run->scenes[run->count++];
+        *entry = (SceneRun){.scene = scene, .written = written, .keeps = arena_new()};
+        entry->said = diagnostics_new(entry->keeps);
+        entry->dump = buffer_new(entry->keeps);
+    }
+}
+
+static bool names_are_known(const Run *run) {
+    const Options *options = run->options;
+    for (size_t i = 0; i < options->scene_count; i++) {
+        const char *name = options->scenes[i];
+        if (book_find(run->book, name)) continue;
+        const char *near = book_near_name(run->book, name);
+        say_line(run->arena, near ? arena_format(run->arena, "no scene `%s` in %s; did you mean `%s`?", name,
+                                                 options->book, near)
+                                  : arena_format(run->arena, "no scene `%s` in %s", name, options->book));
+        return false;
+    }
+    return true;
+}
+
+static CompileGoal goal_of(const Options *options) {
+    if (options->command == COMMAND_CHECK) return GOAL_PLAN;
+    if (options->dump == DUMP_TREE) return GOAL_TREE;
+    if (options->dump == DUMP_FACTS) return GOAL_FACTS;
+    return GOAL_OUTPUTS;
+}
+
+/* ---- What came of it */
+
+static bool says_already(const Diagnostics *list, const Diagnostic *diagnostic) {
+    for (size_t i = 0; i < list->items.count; i++) {
+        const Diagnostic *other = list->items.items[i];
+        if (span_equal(other->span, diagnostic->span) && text_equal(other->message, diagnostic->message))
+            return true;
+    }
+    return false;
+}
+
+/* Adds those of a scene that point into the book, or those that do not. The same words about the book, which
+ * each scene has to say, are said once. */
+static void add_said(Diagnostics *all, const Diagnostics *of_scene, bool of_book) {
+    for (size_t i = 0; i < of_scene->items.count; i++) {
+        Diagnostic *diagnostic = of_scene->items.items[i];
+        if ((diagnostic->span.file == 0) != of_book || (of_book && says_already(all, diagnostic))) continue;
+        Diagnostics one = {0};
+        LIST_PUSH(all->arena, one.items, diagnostic);
+        diagnostics_append(all, &one);
+    }
+}
+
+static void collect(const Run *run, Said *said) {
+    diagnostics_append(&said->diagnostics, &run->book->diagnostics);
+    if (run->options->strict) make_strict(&said->diagnostics);
+    for (size_t i = 0; i < run->count; i++)
+        add_said(&said->diagnostics, &run->scenes[i].said, true);
+    diagnostics_sort(&said->diagnostics);
+    said->book_faulty = said->diagnostics.errors > 0;
+    for (size_t i = 0; i < run->count; i++) {
+        const SceneRun *scene = &run->scenes[i];
+        add_said(&said->diagnostics, &scene->said, false);
+        if (scene->trouble) LIST_PUSH(run->arena, said->trouble, scene->trouble);
+        if (scene->written && scene->said.errors > 0)
+            LIST_PUSH(run->arena, said->unwritten, scene->scene->name);
+        buffer_add_bytes(&said->results, buffer_text(&scene->dump), scene->dump.count);
+        if (scene->changed && !run->options->quiet)
+            buffer_format(&said->results, "wrote %s\n", scene->changed);
+    }
+}
+
+static void write_book(const Run *run, Said *said) {
+    if (run->count == 0) return;
+    Summary *summaries = ARENA_ARRAY(run->arena, Summary, run->count);
+    for (size_t i = 0; i < run->count; i++) {
+        if (!run->scenes[i].sound) return;
+        summaries[i] = run->scenes[i].summary;
+    }
+    Buffer text = buffer_new(run->arena);
+    summaries_to_book(&text, run->arena, run->scenes[0].book_title, run->scenes[0].lengths, summaries,
+                      run->count);
+    const OutputFile file = {".txt", text.bytes, text.count};
+    const char *changed = NULL, *trouble = NULL;
+    outputs_write(run->arena, run->output, "book", &file, 1, &changed, &trouble);
+    if (trouble) LIST_PUSH(run->arena, said->trouble, trouble);
+    if (changed && !run->options->quiet) buffer_format(&said->results, "wrote %s\n", changed);
+}
+
+static void judge_stale(const Run *run, Said *said) {
+    size_t count;
+    const StaleScene *stale = outputs_find_stale(run->arena, run->output, run->book, &count);
+    Diagnostics found = diagnostics_new(run->arena);
+    for (size_t i = 0; i < count; i++) {
+        const char *shown = stale_shown(run->arena, run->output, &stale[i]);
+        if (run->options->prune) {
+            const char *trouble = NULL;
+            if (!outputs_prune(run->arena, run->output, &stale[i], &trouble))
+                LIST_PUSH(run->arena, said->trouble, trouble);
+            else if (!run->options->quiet)
+                buffer_format(&said->results, "deleted %s\n", shown);
+            continue;
+        }
+        Diagnostic *warning =
+            diagnostics_warning(&found, "stale-output", (Span){.file = run->book->sources.count},
+                                "made by an earlier run for a scene that is gone");
+        warning->path = shown;
+        diagnostic_help(&found, warning, "delete it, or run with --prune");
+    }
+    if (run->options->strict) make_strict(&found);
+    diagnostics_append(&said->diagnostics, &found);
+}
+
+static void finish(const Run *run, Said *said) {
+    const Options *options = run->options;
+    if (run->goal != GOAL_OUTPUTS || said->book_faulty) return;
+    if (makes_book(options)) write_book(run, said);
+    if (options->prune || (options->scene_count == 0 && !options->with_book)) judge_stale(run, said);
+}
+
+ExitCode run_book(Arena *arena, const Options *options) {
+    const Book *book = book_new(arena, options->book);
+    Run run = {.arena = arena, .options = options, .book = book, .goal = goal_of(options)};
+    if (book->trouble) {
+        say_line(arena, book->trouble);
+        return EXIT_MACHINE;
+    }
+    if (!names_are_known(&run)) return EXIT_USAGE;
+    run.output = options->output ? options->output : outputs_default_folder(arena, options->book);
+    run.shows_progress = !options->quiet && isatty(STDERR_FILENO);
+    clock_gettime(CLOCK_MONOTONIC, &run.start);
+    pthread_mutex_init(&run.lock, NULL);
+    choose_scenes(&run);
+    work_all(&run);
+    Said said = {.diagnostics = diagnostics_new(arena),
+                 .sources = &book->sources,
+                 .results = buffer_new(arena),
+                 .writes = run.goal == GOAL_OUTPUTS};
+    collect(&run, &said);
+    finish(&run, &said);
+    const bool printed = said_print(arena, &said, options);
+    const bool faulty = said.diagnostics.errors > 0, troubled = said.trouble.count > 0 || !printed;
+    for (size_t i = 0; i < run.count; i++)
+        arena_free(run.scenes[i].keeps);
+    pthread_mutex_destroy(&run.lock);
+    return troubled ? EXIT_MACHINE : faulty ? EXIT_FAULTS : EXIT_DONE;
+}
