@@ -17,8 +17,9 @@ enum { FILE_BYTES_MOST = 1024 * 1024, TREE_LEVELS_MOST = 8 };
 const char *text_without_mark(const char *bytes, size_t *count);
 
 /* The tree, or NULL when the file cannot be read at all (a diagnostic says why). Where single values are
- * faulty (an empty one, a word twice) they are reported and left out, and the rest of the tree is given.
- * `what` is "scene" or "book", for the message about an empty file. */
+ * faulty (an empty one, one that a comma cut) they are reported and stand in the tree as TREE_FAULTY; of a
+ * word that stands twice the first holds. `what` is "scene" or "book", for the messages about the whole file.
+ */
 Tree *text_to_tree(Arena *arena, const Source *source, uint32_t file, const char *what,
                    Diagnostics *diagnostics);
 
