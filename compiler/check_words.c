@@ -1,0 +1,169 @@
+#include "check_words.h"
+
+#include "phrase.h"
+
+#include <string.h>
+
+enum { PATH_MOST = 12 };
+
+typedef struct Walk {
+    Arena *arena;
+    Diagnostics *diagnostics;
+    const char *path[PATH_MOST];
+    size_t depth;
+} Walk;
+
+static const char *here(const Walk *walk) {
+    return phrase_of_path(walk->arena, walk->path, walk->depth);
+}
+
+/* `ferry: {shape: box}`, as it would stand in one line. */
+static void print_inline(Buffer *out, const Tree *tree) {
+    switch (tree->kind) {
+    case TREE_TEXT:
+        buffer_add(out, tree->text);
+        return;
+    case TREE_LIST:
+        buffer_add(out, "[");
+        for (size_t i = 0; i < tree->count; i++) {
+            buffer_add(out, i > 0 ? ", " : "");
+            print_inline(out, tree->items[i]);
+        }
+        buffer_add(out, "]");
+        return;
+    case TREE_TABLE:
+        break;
+    }
+    buffer_add(out, "{");
+    for (size_t i = 0; i < tree->count; i++) {
+        buffer_format(out, "%s%s: ", i > 0 ? ", " : "", tree->entries[i].word);
+        print_inline(out, tree->entries[i].value);
+    }
+    buffer_add(out, "}");
+}
+
+static void unknown_word(const Walk *walk, SectionId section, const TreeEntry *entry) {
+    const char *words[SECTION_WORDS_MOST];
+    const size_t count = vocabulary_list(section, words, SECTION_WORDS_MOST);
+    const char *near = text_nearest(entry->word, words, count);
+    const char *where = walk->depth > 0 ? here(walk) : section == SECTION_BOOK ? "the book" : "the scene";
+    Diagnostic *d = diagnostics_error(walk->diagnostics, entry->word_span, "unknown word `%s` in %s",
+                                      phrase_short(walk->arena, entry->word), where);
+    if (near) {
+        diagnostic_help(walk->diagnostics, d, "did you mean `%s`?", near);
+        return;
+    }
+    Buffer list = buffer_new(walk->arena);
+    for (size_t i = 0; i < count; i++)
+        buffer_format(&list, "%s%s", i > 0 ? ", " : "", words[i]);
+    diagnostic_help(walk->diagnostics, d, "%s has: %s", vocabulary_sections[section].one, buffer_text(&list));
+}
+
+static void not_a_table(const Walk *walk, const char *word, const Tree *value, const char *wanted) {
+    if (value->kind == TREE_LIST) {
+        Diagnostic *d = diagnostics_error(walk->diagnostics, span_part(value->span, 0, 1),
+                                          "`%s` is a list; a table of %s is wanted", word, wanted);
+        const Tree *first = value->count > 0 ? value->items[0] : NULL;
+        if (first && first->kind == TREE_TABLE && first->count > 0) {
+            Buffer example = buffer_new(walk->arena);
+            buffer_format(&example, "%s: ", first->entries[0].word);
+            print_inline(&example, first->entries[0].value);
+            diagnostic_help(walk->diagnostics, d, "leave the dashes out: `%s`",
+                            phrase_short(walk->arena, buffer_text(&example)));
+        }
+        return;
+    }
+    diagnostics_error(walk->diagnostics, value->span, "`%s` is `%s`; a table of %s is wanted", word,
+                      phrase_short(walk->arena, value->text), wanted);
+}
+
+static void check_table(Walk *walk, SectionId section, const Tree *table);
+
+static void check_names(Walk *walk, const WordRow *row, const Tree *value) {
+    if (value->kind != TREE_TABLE) {
+        not_a_table(walk, row->word, value, "names");
+        return;
+    }
+    for (size_t i = 0; i < value->count; i++) {
+        const TreeEntry *entry = &value->entries[i];
+        walk->path[walk->depth++] = entry->word;
+        if (entry->value->kind == TREE_TABLE)
+            check_table(walk, (SectionId)row->detail, entry->value);
+        else
+            not_a_table(walk, entry->word, entry->value, "words");
+        walk->depth--;
+    }
+}
+
+static void check_text(const Walk *walk, const WordRow *row, const Tree *value) {
+    if (value->kind == TREE_TEXT) return;
+    diagnostics_error(walk->diagnostics, span_part(value->span, 0, 1),
+                      "`%s` of %s is a %s; one value is wanted", row->word,
+                      walk->depth > 1 ? phrase_of_path(walk->arena, walk->path, walk->depth - 1) : "the file",
+                      value->kind == TREE_LIST ? "list" : "table");
+}
+
+static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
+    switch (row->holds) {
+    case HOLDS_TABLE:
+        if (value->kind == TREE_TABLE)
+            check_table(walk, (SectionId)row->detail, value);
+        else
+            not_a_table(walk, row->word, value, "words");
+        return;
+    case HOLDS_NAMES:
+        check_names(walk, row, value);
+        return;
+    case HOLDS_POINT: {
+        bool texts = value->kind == TREE_LIST && value->count == 2;
+        for (size_t i = 0; texts && i < 2; i++)
+            texts = value->items[i]->kind == TREE_TEXT;
+        if (texts) return;
+        Diagnostic *d = diagnostics_error(
+            walk->diagnostics, value->kind == TREE_TEXT ? value->span : span_part(value->span, 0, 1),
+            "%s is two lengths in brackets", here(walk));
+        diagnostic_help(walk->diagnostics, d, "write `%s: [190 mm, 62 mm]`", row->word);
+        return;
+    }
+    case HOLDS_ACCEPTS:
+        if (value->kind != TREE_LIST) {
+            Diagnostic *d =
+                diagnostics_error(walk->diagnostics, value->span, "`%s` is a list in brackets", row->word);
+            diagnostic_help(walk->diagnostics, d, "write `accept: [heron drawn-apart]`");
+        }
+        return;
+    case HOLDS_LENSES:
+        if (value->kind == TREE_TABLE)
+            diagnostics_error(walk->diagnostics, span_part(value->span, 0, 1),
+                              "%s is a range or a list in brackets", here(walk));
+        return;
+    default:
+        check_text(walk, row, value);
+        return;
+    }
+}
+
+static void check_table(Walk *walk, SectionId section, const Tree *table) {
+    if (walk->depth >= PATH_MOST) return; /* text_to_tree allows no such depth */
+    for (size_t i = 0; i < table->count; i++) {
+        const TreeEntry *entry = &table->entries[i];
+        const WordRow *row = vocabulary_find(section, entry->word);
+        if (!row) {
+            unknown_word(walk, section, entry);
+            continue;
+        }
+        walk->path[walk->depth++] = entry->word;
+        check_value(walk, row, entry->value);
+        walk->depth--;
+    }
+}
+
+void check_words(Arena *arena, SectionId section, const Tree *table, Diagnostics *diagnostics) {
+    Walk walk = {.arena = arena, .diagnostics = diagnostics};
+    if (table->kind != TREE_TABLE) {
+        diagnostics_error(diagnostics, table->span, "%s is a table of words",
+                          section == SECTION_BOOK ? "the book" : "a scene");
+        return;
+    }
+    check_table(&walk, section, table);
+}

@@ -1,0 +1,76 @@
+/* The words of the language as a table (vocabulary.def): what may stand where, and what it holds. */
+#ifndef GROUNDROW_VOCABULARY_H
+#define GROUNDROW_VOCABULARY_H
+
+#include "quantity.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+typedef enum SectionId {
+#define SECTION(id, one, help) SECTION_##id,
+#include "vocabulary.def"
+    SECTION_COUNT
+} SectionId;
+
+typedef enum Holds {
+    HOLDS_QUANTITY,
+    HOLDS_TEXT,    /* any text */
+    HOLDS_CHOICE,  /* one of a few words: detail is a ChoiceId */
+    HOLDS_NAME,    /* a name: detail is a NamesId */
+    HOLDS_TABLE,   /* words of the section in detail */
+    HOLDS_NAMES,   /* a table of names, each with words of the section in detail */
+    HOLDS_POINT,   /* `[x, y]` on the drawing */
+    HOLDS_LENS,    /* a focal length, or a name of a lens */
+    HOLDS_LENSES,  /* a range of focal lengths, or a list of such and of names */
+    HOLDS_FREE,    /* a length, or `free` */
+    HOLDS_PAGES,   /* `8` or `8-9` */
+    HOLDS_FILE,    /* a file inside the book's folder */
+    HOLDS_ACCEPTS, /* a list of a thing's name and a warning's word */
+    HOLDS_VERSION  /* the language's number */
+} Holds;
+
+typedef enum NamesId { NAMES_CAST, NAMES_POSE, NAMES_BODY, NAMES_STOCK, NAMES_THING } NamesId;
+typedef enum ChoiceId { CHOICE_LENGTHS, CHOICE_HELD, CHOICE_SHAPE, CHOICE_COUNT } ChoiceId;
+
+enum { LANGUAGE_NUMBER = 1 };
+
+typedef struct SectionRow {
+    const char *one; /* `a camera` */
+    const char *help;
+} SectionRow;
+
+typedef struct WordRow {
+    SectionId section;
+    const char *word;
+    Holds holds;
+    int detail;
+    QuantitySlot slot; /* HOLDS_QUANTITY; for points, lenses and the like: of the lengths in it */
+    bool needed;
+    const char *help;
+} WordRow;
+
+extern const SectionRow vocabulary_sections[SECTION_COUNT];
+extern const WordRow vocabulary_words[];
+extern const size_t vocabulary_word_count;
+
+/* The row of a word in a section, or NULL. */
+const WordRow *vocabulary_find(SectionId section, const char *word);
+/* The words of a section, in order; at most `most`. */
+size_t vocabulary_list(SectionId section, const char **words, size_t most);
+enum { SECTION_WORDS_MOST = 32 };
+
+/* The choices of a HOLDS_CHOICE, NULL at the end. */
+const char *const *vocabulary_choices(ChoiceId choice);
+
+/* Words and meanings of warnings, in the order of warnings.def. */
+typedef struct WarningRow {
+    const char *word, *meaning;
+} WarningRow;
+extern const WarningRow vocabulary_warnings[];
+extern const size_t vocabulary_warning_count;
+
+/* Whether a name is a word that the language itself uses at the head of a reference or a section. */
+bool vocabulary_is_section_word(const char *name);
+
+#endif
