@@ -31,6 +31,9 @@ static void print_inline(Buffer *out, const Tree *tree) {
         }
         buffer_add(out, "]");
         return;
+    case TREE_FAULTY:
+        buffer_add(out, "...");
+        return;
     case TREE_TABLE:
         break;
     }
@@ -89,7 +92,7 @@ static void check_names(Walk *walk, const WordRow *row, const Tree *value) {
         walk->path[walk->depth++] = entry->word;
         if (entry->value->kind == TREE_TABLE)
             check_table(walk, (SectionId)row->detail, entry->value);
-        else
+        else if (entry->value->kind != TREE_FAULTY)
             not_a_table(walk, entry->word, entry->value, "words");
         walk->depth--;
     }
@@ -104,6 +107,7 @@ static void check_text(const Walk *walk, const WordRow *row, const Tree *value) 
 }
 
 static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
+    if (value->kind == TREE_FAULTY) return; /* said already */
     switch (row->holds) {
     case HOLDS_TABLE:
         if (value->kind == TREE_TABLE)
@@ -117,7 +121,7 @@ static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
     case HOLDS_POINT: {
         bool texts = value->kind == TREE_LIST && value->count == 2;
         for (size_t i = 0; texts && i < 2; i++)
-            texts = value->items[i]->kind == TREE_TEXT;
+            texts = value->items[i]->kind == TREE_TEXT || value->items[i]->kind == TREE_FAULTY;
         if (texts) return;
         Diagnostic *d = diagnostics_error(
             walk->diagnostics, value->kind == TREE_TEXT ? value->span : span_part(value->span, 0, 1),

@@ -78,13 +78,14 @@ bool make_picture(Resolver *r, int index) {
     double drawing = 0;
     resolve_because(r, "rules 1 to 5", "page, drawing and sensor");
     if (!find_body(r, shot, &body)) return false;
-    const bool known = resolve_slot(r, shot->page_wide, NOWHERE, &w.page_wide_mm) &
-                       resolve_slot(r, shot->page_tall, NOWHERE, &w.page_tall_mm) &
-                       resolve_slot(r, shot->bleed, NOWHERE, &w.bleed_mm) &
-                       resolve_slot(r, r->scene->bodies[body].sensor_wide, NOWHERE, &w.sensor_wide_mm) &
-                       resolve_slot(r, r->scene->bodies[body].sensor_tall, NOWHERE, &w.sensor_tall_mm) &
-                       resolve_slot(r, shot->crop_uses, NOWHERE, &w.crop_uses) &
-                       resolve_slot(r, shot->crop_across, NOWHERE, &w.crop_across_mm);
+    const SlotInto wanted[] = {{shot->page_wide, &w.page_wide_mm},
+                               {shot->page_tall, &w.page_tall_mm},
+                               {shot->bleed, &w.bleed_mm},
+                               {r->scene->bodies[body].sensor_wide, &w.sensor_wide_mm},
+                               {r->scene->bodies[body].sensor_tall, &w.sensor_tall_mm},
+                               {shot->crop_uses, &w.crop_uses},
+                               {shot->crop_across, &w.crop_across_mm}};
+    const bool known = resolve_all(r, wanted, sizeof wanted / sizeof *wanted);
     if (!known || (!shot->crop_up_free && !resolve_slot(r, shot->crop_up, NOWHERE, &w.crop_up_mm)))
         return false;
     if (slot_stated(r, shot->drawing_wide) && !resolve_slot(r, shot->drawing_wide, NOWHERE, &drawing))
@@ -144,11 +145,12 @@ static bool gather_statements(Resolver *r, int index, CameraProblem *problem) {
         const int slot = statement_slot(r, shot, (Statement)s);
         if (!slot_stated(r, slot)) continue;
         problem->stated[s] = true;
-        known &= resolve_slot(r, slot, NOWHERE, &problem->value[s]);
+        if (!resolve_slot(r, slot, NOWHERE, &problem->value[s])) known = false;
     }
     if (problem->stated[STATE_FOOT] && shot->lead >= 0)
-        known &=
-            resolve_slot(r, r->scene->things[shot->lead].slot[FIELD_DRAWN_X], NOWHERE, &problem->foot_x_mm);
+        known =
+            resolve_slot(r, r->scene->things[shot->lead].slot[FIELD_DRAWN_X], NOWHERE, &problem->foot_x_mm) &&
+            known;
     if (!known) return false;
     problem->foot_x_mm = on_drawing_mm(planned, problem->foot_x_mm);
     problem->foot_y_mm = on_drawing_mm(planned, problem->value[STATE_FOOT]);
@@ -162,7 +164,14 @@ static bool gather_statements(Resolver *r, int index, CameraProblem *problem) {
 static bool gather_mark(Resolver *r, int index, CameraProblem *problem) {
     const Shot *shot = &r->scene->shots[index];
     PlanShot *planned = &r->plan->shots[index];
-    if (shot->lead < 0 || !resolve(r, NODE_PLACE, shot->lead, NOWHERE)) return false;
+    if (shot->lead < 0) {
+        Diagnostic *d =
+            diagnostics_error(r->diagnostics, shot->mark_span, "it is not said which puppet leads");
+        diagnostic_help(r->diagnostics, d, "write `mark: {puppet: %s, drawn: {foot: [x, y], tall: ...}}`",
+                        r->scene->cast_count > 0 ? r->scene->cast[0].name : "otter");
+        return false;
+    }
+    if (!resolve(r, NODE_PLACE, shot->lead, NOWHERE)) return false;
     planned->mark = r->plan->things[shot->lead].at;
     if (!resolve_field(r, shot->lead, FIELD_TALL, &problem->mark_tall_mm) ||
         !resolve_field(r, shot->lead, FIELD_EYES, &problem->mark_eyes_mm))
@@ -202,11 +211,11 @@ static bool gather_others(Resolver *r, int index, CameraProblem *problem) {
             !field_stated(r, (int)i, FIELD_DRAWN_TALL) || field_stated(r, (int)i, FIELD_BACK))
             continue;
         if (hung && !resolve_field(r, (int)i, FIELD_UP, &other.up_mm)) return false;
-        if (!(resolve_field(r, (int)i, FIELD_TALL, &other.tall_mm) &
-              resolve_field(r, (int)i, FIELD_DRAWN_X, &other.foot_x_mm) &
-              resolve_field(r, (int)i, FIELD_DRAWN_Y, &other.foot_y_mm) &
-              resolve_field(r, (int)i, FIELD_DRAWN_TALL, &other.drawn_tall_mm)))
-            return false;
+        const SlotInto wanted[] = {{thing->slot[FIELD_TALL], &other.tall_mm},
+                                   {thing->slot[FIELD_DRAWN_X], &other.foot_x_mm},
+                                   {thing->slot[FIELD_DRAWN_Y], &other.foot_y_mm},
+                                   {thing->slot[FIELD_DRAWN_TALL], &other.drawn_tall_mm}};
+        if (!resolve_all(r, wanted, sizeof wanted / sizeof *wanted)) return false;
         const PlanShot *planned = &r->plan->shots[index];
         other.foot_x_mm = on_drawing_mm(planned, other.foot_x_mm);
         other.foot_y_mm = on_drawing_mm(planned, other.foot_y_mm);
@@ -239,9 +248,9 @@ static bool gather_allowed(Resolver *r, int index, CameraProblem *problem) {
     }
     if (!slot_stated(r, shot->allow_height_low)) return true;
     problem->height_allowed = true;
-    if (!(resolve_slot(r, shot->allow_height_low, NOWHERE, &problem->height_low_mm) &
-          resolve_slot(r, shot->allow_height_high, NOWHERE, &problem->height_high_mm)))
-        return false;
+    const SlotInto wanted[] = {{shot->allow_height_low, &problem->height_low_mm},
+                               {shot->allow_height_high, &problem->height_high_mm}};
+    if (!resolve_all(r, wanted, 2)) return false;
     if (problem->height_low_mm > problem->height_high_mm) {
         diagnostics_error(r->diagnostics, shot->allow_height_span,
                           "the range runs downwards, in `height` of what is allowed");
@@ -538,9 +547,8 @@ bool make_camera(Resolver *r, int index) {
         return false;
     problem->picture = planned->picture;
     problem->crop_up_free = shot->crop_up_free;
-    if (!(gather_statements(r, index, problem) & gather_allowed(r, index, problem)) ||
-        !gather_others(r, index, problem) || !lens_can_focus(r, index))
-        return false;
+    const bool stated = gather_statements(r, index, problem), allowed = gather_allowed(r, index, problem);
+    if (!stated || !allowed || !gather_others(r, index, problem) || !lens_can_focus(r, index)) return false;
     camera_solve(problem, &planned->solution);
     const CameraSolution *solution = &planned->solution;
     switch (solution->status) {

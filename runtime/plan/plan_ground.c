@@ -36,7 +36,7 @@ static CameraWalk walk_cameras(const Resolver *r, bool planned_only) {
 static bool all_cameras(Resolver *r, Span reference) {
     bool known = true;
     for (size_t s = 0; s < r->scene->shot_count; s++)
-        known &= resolve(r, NODE_CAMERAS, (int)s, reference);
+        known = resolve(r, NODE_CAMERAS, (int)s, reference) && known;
     return known;
 }
 

@@ -32,11 +32,13 @@ bool make_mounds(Resolver *r) {
         const ThingRole role = r->scene->things[i].role;
         if (role != ROLE_MOUND && role != ROLE_HOLLOW) continue;
         PlanThing *mound = &r->plan->things[i];
-        known &= resolve_field(r, (int)i, FIELD_WIDE, &mound->wide_mm) &
-                 resolve_field(r, (int)i, FIELD_DEEP, &mound->deep_mm) &
-                 resolve_field(r, (int)i, FIELD_TALL, &mound->tall_mm) &
-                 resolve_field(r, (int)i, FIELD_ACROSS, &mound->at.across_mm) &
-                 resolve_field(r, (int)i, FIELD_BACK, &mound->at.back_mm);
+        const Thing *thing = &r->scene->things[i];
+        const SlotInto wanted[] = {{thing->slot[FIELD_WIDE], &mound->wide_mm},
+                                   {thing->slot[FIELD_DEEP], &mound->deep_mm},
+                                   {thing->slot[FIELD_TALL], &mound->tall_mm},
+                                   {thing->slot[FIELD_ACROSS], &mound->at.across_mm},
+                                   {thing->slot[FIELD_BACK], &mound->at.back_mm}};
+        known = resolve_all(r, wanted, sizeof wanted / sizeof *wanted) && known;
     }
     return known;
 }
@@ -296,6 +298,14 @@ static bool placed_by_drawing(const Resolver *r, int index) {
     return !(field_stated(r, index, FIELD_ACROSS) && field_stated(r, index, FIELD_BACK));
 }
 
+static bool is_centred_panel(const Resolver *r, int index) {
+    const Thing *thing = &r->scene->things[index];
+    return thing->shape == SHAPE_PANEL && !thing->lead && !placed_by_drawing(r, index) &&
+           field_stated(r, index, FIELD_BACK) && !field_stated(r, index, FIELD_ACROSS);
+}
+
+static bool foot_of_centred_panel(Resolver *r, int index, Point3 *point);
+
 bool make_foot(Resolver *r, int index) {
     Point3 *foot = &r->feet[index];
     if (placed_by_drawing(r, index)) return foot_by_drawing(r, index, foot);
@@ -321,8 +331,13 @@ bool make_place(Resolver *r, int index) {
         resolve_because(r, "rule 30", "half its depth behind its drawn foot");
     } else if (thing->lead) {
         if (!stands_at_mark(r, index, &at) || !height_of_place(r, index, &at)) return false;
-    } else if (!place_by_words(r, index, &at) || !height_of_place(r, index, &at)) {
-        return false;
+    } else {
+        if (!place_by_words(r, index, &at)) return false;
+        const double across = at.across_mm;
+        if (is_centred_panel(r, index) ? !foot_of_centred_panel(r, index, &at)
+                                       : !height_of_place(r, index, &at))
+            return false;
+        at.across_mm = across;
     }
     planned->at = at;
     return resolve_field(r, index, FIELD_TURN, &planned->turn_rad);
@@ -331,9 +346,21 @@ bool make_place(Resolver *r, int index) {
 /* --- drawn lengths
  * ------------------------------------------------------------------------------------------ */
 
+/* The foot of a panel that leaves `across` out, plumb under the lens's axis: what it covers hangs on its
+ * height, and its height as drawn must not hang on what it covers. Heights and widths are the same all along
+ * it. */
+static bool foot_of_centred_panel(Resolver *r, int index, Point3 *point) {
+    if (!resolve(r, NODE_CAMERA, shot_of(r, index), NOWHERE) ||
+        !resolve_field(r, index, FIELD_BACK, &point->back_mm))
+        return false;
+    point->across_mm = r->plan->shots[shot_of(r, index)].cameras[0].camera.across_mm;
+    return height_of_place(r, index, point);
+}
+
 /* The point in whose upright plane a size of a thing is measured on the drawing. A depth is measured from the
  * middle where the middle is what is stated: its front is not known without it. */
 static bool measured_at(Resolver *r, int thing, Field field, Point3 *point) {
+    if (is_centred_panel(r, thing)) return foot_of_centred_panel(r, thing, point);
     const bool by_middle = (field == FIELD_DEEP || field == FIELD_THICK) && !placed_by_drawing(r, thing);
     if (!resolve(r, by_middle ? NODE_PLACE : NODE_FOOT, thing, NOWHERE)) return false;
     *point = by_middle ? r->plan->things[thing].at : r->feet[thing];

@@ -388,6 +388,14 @@ bool resolve_field(Resolver *r, int thing, Field field, double *value) {
     return resolve_slot(r, r->scene->things[thing].slot[field], NOWHERE, value);
 }
 
+bool resolve_all(Resolver *r, const SlotInto *wanted, size_t count) {
+    bool known = true;
+    for (size_t i = 0; i < count; i++) {
+        if (!resolve_slot(r, wanted[i].slot, NOWHERE, wanted[i].value)) known = false;
+    }
+    return known;
+}
+
 /* --- slots ------------------------------------------------------------------------------------------------
  */
 

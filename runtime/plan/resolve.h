@@ -63,6 +63,13 @@ bool resolve(Resolver *r, NodeKind kind, int index, Span reference);
 bool resolve_slot(Resolver *r, int slot, Span reference, double *value);
 /* The value of a word of a thing. */
 bool resolve_field(Resolver *r, int thing, Field field, double *value);
+/* Several slots at once: each is asked for even when one before it is not known, so that every fault is
+ * found. */
+typedef struct SlotInto {
+    int slot;
+    double *value;
+} SlotInto;
+bool resolve_all(Resolver *r, const SlotInto *wanted, size_t count);
 /* Says how the node that is being worked out comes about. */
 void resolve_because(Resolver *r, const char *rule, const char *text);
 

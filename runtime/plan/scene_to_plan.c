@@ -72,10 +72,11 @@ static void resolve_opening(Resolver *r, int index) {
     const Thing *thing = planned->thing;
     const int flat = thing->parent;
     double wide, tall;
-    if (!(resolve_field(r, index, FIELD_WIDE, &planned->wide_mm) &
-          resolve_field(r, index, FIELD_TALL, &planned->tall_mm) &
-          resolve_field(r, index, FIELD_ACROSS, &planned->at.across_mm) &
-          resolve_field(r, index, FIELD_UP, &planned->at.up_mm)) ||
+    const SlotInto wanted[] = {{thing->slot[FIELD_WIDE], &planned->wide_mm},
+                               {thing->slot[FIELD_TALL], &planned->tall_mm},
+                               {thing->slot[FIELD_ACROSS], &planned->at.across_mm},
+                               {thing->slot[FIELD_UP], &planned->at.up_mm}};
+    if (!resolve_all(r, wanted, sizeof wanted / sizeof *wanted) ||
         !resolve_field(r, flat, FIELD_WIDE, &wide) || !resolve_field(r, flat, FIELD_TALL, &tall))
         return;
     const double half = wide / 2, reach = fabs(planned->at.across_mm) + planned->wide_mm / 2;
@@ -366,6 +367,9 @@ Plan *scene_to_plan(const Scene *scene, const FoundFile *found, Diagnostics *dia
     resolve_stated(r);
     resolve_cameras(r);
     resolve_things(r);
+    if (diagnostics->errors == 0 &&
+        has_poison(r)) /* nothing is known wrong, yet something could not be known */
+        diagnostics_error(diagnostics, scene->span, "the scene cannot be worked out from what is stated");
     if (diagnostics->errors > 0) return NULL;
     read_shots(r);
     if (slot_stated(r, scene->table_tall) && resolve_slot(r, scene->table_tall, NOWHERE, &value))
