@@ -1,6 +1,12 @@
 #include "compile.h"
 
+#include "images.h"
+#include "plan/scene_to_plan.h"
+#include "report/facts_to_json.h"
+#include "report/facts_to_text.h"
+#include "report/plan_to_facts.h"
 #include "text_to_tree.h"
+#include "tree_to_scene.h"
 
 /* text > tree > scene > (wanted files > found) > plan > set > facts > text, data and models. */
 Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goal, Arena *arena, Arena *keeps,
@@ -12,5 +18,22 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
 
     made.tree = text_to_tree(arena, source, entry->file, "scene", diagnostics);
     if (!made.tree || !book->tree || goal == GOAL_TREE) return made;
+
+    const Scene *scene = tree_to_scene(arena, entry->name, book->tree, made.tree, diagnostics);
+    if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0) return made;
+
+    const FoundFile *found = images_find(arena, book->folder, scene, diagnostics, &made.trouble);
+    if (!found || diagnostics->errors > 0) return made;
+
+    made.plan = scene_to_plan(scene, found, diagnostics);
+    if (!made.plan) return made;
+    made.summary = plan_to_summary(keeps, made.plan);
+    if (goal == GOAL_PLAN) return made;
+
+    made.facts = plan_to_facts(arena, made.plan);
+    if (goal == GOAL_FACTS) return made;
+
+    facts_to_text(&made.text, made.facts);
+    facts_to_json(&made.data, made.facts);
     return made;
 }
