@@ -85,7 +85,7 @@ static bool is_length(FactKind kind) {
 }
 
 /* Under half an inch a sixteenth is too much of what a drawn millimetre comes to. */
-static const double FINE_UNDER_MM = MM_PER_INCH / 2;
+static const double FINE_UNDER_MM = MM_PER_INCH / 2, FINE_TENTHS_UNDER_MM = 9.95;
 
 /* Whether a length is a whole number of 1/64 in, up to what snapping leaves. */
 static bool is_trade_inches(double mm) {
@@ -110,6 +110,7 @@ static const char *length_inches(Arena *arena, FactKind kind, double mm, bool le
 }
 
 static const char *length_mm(Arena *arena, FactKind kind, double mm) {
+    if (kind == FACT_FINE) return number_fixed(arena, mm, mm < FINE_TENTHS_UNDER_MM ? 1 : 0);
     return kind == FACT_PLACE ? number_fixed(arena, mm, 0) : number_short(arena, mm, 1);
 }
 

@@ -8,6 +8,7 @@
 static const FactWay WAY_SHIFT_ACROSS = {" right", " left", "not sideways"};
 static const FactWay WAY_SHIFT_UP = {" up", " down", "not up or down"};
 static const FactWay WAY_SHIFT_TALL = {" taller", " shorter", "as tall"};
+static const FactWay WAY_ALONE_BEHIND = {" behind", " in front", "on the mark"};
 static const FactWay WAY_BEHIND_MARK = {" behind the mark", " in front of the mark", "on the mark"};
 
 static void write_shift(Writer *writer, FactBlock *block, const PlanShot *shot, const Camera *camera,
@@ -53,10 +54,10 @@ static void write_allowed(Writer *writer, size_t shot_index, const PlanCamera *a
                  camera->distance_mm + shot->mark.back_mm);
     write_number(writer, block, "sensor_to_mark", "sensor mark to the mark, level", FACT_PLACE,
                  shot->mark.back_mm - camera_sensor_mark(camera).back_mm);
-    write_way(writer, block, "front", "lens, from the front edge", FACT_PLACE,
-              datum->front_mm + camera->distance_mm, datum->before);
+    write_way(writer, block, "front", front_edge_label(writer), FACT_PLACE,
+              datum->front_mm + camera->distance_mm, &WAY_BEFORE_EDGE);
     write_way(writer, block, "side", "lens, from the centre line", FACT_PLACE,
-              camera->across_mm - datum->centre_mm, &WAY_CENTRE);
+              camera->across_mm - datum->centre_mm, &WAY_SIDE);
     write_way(writer, block, "tilt", NULL, FACT_ANGLE, camera->tilt_rad, &WAY_TILT);
     fact_part(writer->facts, fact_new(writer->facts, block, "horizon", "horizon on the drawing"),
               drawn_part(shot, NULL, camera_horizon_mm(camera, &shot->picture)));
@@ -87,40 +88,59 @@ static FactPart asking(const Writer *writer, const PlanAsk *ask) {
     return part;
 }
 
-static void write_ask(Writer *writer, FactBlock *block, const char *key, const char *label, FactKind kind,
-                      const PlanAsk *ask, double from_mm, const FactWay *way) {
+/* What is built, who asks for it, and what the plan alone would need; the last in fewer words. */
+static void write_ask(Writer *writer, FactBlock *block, const char *key, const char *label,
+                      const PlanAsk *ask, FactPart built, double planned_mm, const FactWay *alone) {
     Fact *fact = fact_new(writer->facts, block, key, label);
-    fact_part(writer->facts, fact,
-              (FactPart){.name = "needs", .kind = kind, .number = ask->value_mm - from_mm, .way = way});
+    built.name = "built";
+    fact_part(writer->facts, fact, built);
     fact_part(writer->facts, fact, asking(writer, ask));
-    if (ask->shot < 0 || !isfinite(ask->planned_mm)) return;
+    if (ask->shot < 0 || !isfinite(planned_mm)) return;
     fact_part(writer->facts, fact,
               (FactPart){.name = "plan_alone",
-                         .kind = kind,
-                         .number = ask->planned_mm - from_mm,
+                         .kind = FACT_PLACE,
+                         .number = planned_mm,
                          .before = "; the plan alone ",
-                         .way = way});
+                         .way = alone});
 }
 
-void facts_of_covering(Writer *writer) {
-    const Plan *plan = writer->plan;
+static double edge_mm(const Trapezoid *outline, Edge edge) {
+    const double edges[EDGE_COUNT] = {[EDGE_FRONT] = outline->front_mm,
+                                      [EDGE_FRONT_LEFT] = outline->front_left_mm,
+                                      [EDGE_FRONT_RIGHT] = outline->front_right_mm,
+                                      [EDGE_REAR_LEFT] = outline->rear_left_mm,
+                                      [EDGE_REAR_RIGHT] = outline->rear_right_mm};
+    return edges[edge];
+}
+
+static void write_edge(Writer *writer, FactBlock *block, Edge edge) {
     static const struct {
         const char *key, *label;
-    } edges[EDGE_COUNT] = {[EDGE_FRONT] = {"ground front", "ground, front edge"},
+    } words[EDGE_COUNT] = {[EDGE_FRONT] = {"ground front", "ground, front edge"},
                            [EDGE_FRONT_LEFT] = {"ground front left", "ground, left front corner"},
                            [EDGE_FRONT_RIGHT] = {"ground front right", "ground, right front corner"},
                            [EDGE_REAR_LEFT] = {"ground rear left", "ground, left rear corner"},
                            [EDGE_REAR_RIGHT] = {"ground rear right", "ground, right rear corner"}};
+    const PlanAsk *ask = &writer->plan->ground_asks[edge];
+    const double from = edge == EDGE_FRONT ? 0 : writer->datum.centre_mm;
+    const FactPart built = {.kind = FACT_PLACE,
+                            .number = edge_mm(&writer->plan->ground_outline, edge) - from,
+                            .way = edge == EDGE_FRONT ? &WAY_BEHIND_MARK : &WAY_CENTRE};
+    write_ask(writer, block, words[edge].key, words[edge].label, ask, built, ask->planned_mm - from,
+              edge == EDGE_FRONT ? &WAY_ALONE_BEHIND : &WAY_SIDE);
+}
+
+void facts_of_covering(Writer *writer) {
+    const Plan *plan = writer->plan;
     FactBlock *block = facts_block(writer->facts, "covering", "", "");
-    for (int edge = 0; edge < EDGE_COUNT; edge++) {
-        const bool front = edge == EDGE_FRONT;
-        write_ask(writer, block, edges[edge].key, edges[edge].label, FACT_PLACE, &plan->ground_asks[edge],
-                  front ? 0 : writer->datum.centre_mm, front ? &WAY_BEHIND_MARK : &WAY_CENTRE);
-    }
+    for (int edge = 0; edge < EDGE_COUNT; edge++)
+        write_edge(writer, block, (Edge)edge);
     for (size_t i = 0; i < plan->cover_count; i++) {
         const PlanCover *cover = &plan->covers[i];
-        const char *word = cover->field == FIELD_WIDE ? "wide" : "tall";
-        const char *key = arena_format(writer->arena, "%s %s", plan->scene->things[cover->thing].name, word);
-        write_ask(writer, block, key, NULL, FACT_SIZE, &cover->ask, 0, NULL);
+        const PlanThing *thing = &plan->things[cover->thing];
+        const bool wide = cover->field == FIELD_WIDE;
+        const char *key = arena_format(writer->arena, "%s %s", thing->thing->name, wide ? "wide" : "tall");
+        const FactPart built = {.kind = FACT_SIZE, .number = wide ? thing->wide_mm : thing->tall_mm};
+        write_ask(writer, block, key, NULL, &cover->ask, built, cover->ask.planned_mm, NULL);
     }
 }

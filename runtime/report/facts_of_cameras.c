@@ -4,13 +4,12 @@
 
 #include <math.h>
 
-static const FactWay WAY_OF_MARK = {" right of the mark", " left of the mark",
-                                    "straight in front of the mark"};
+static const FactWay WAY_OF_MARK = {" right", " left", "straight in front of it"};
 static const FactWay WAY_LEAN = {" outwards towards the top", " inwards towards the top", "plumb"};
 static const FactWay WAY_CROP_ACROSS = {" right of the sensor's middle", " left of the sensor's middle",
-                                        "in the middle"};
+                                        "centred across"};
 static const FactWay WAY_CROP_UP = {" above the sensor's middle", " below the sensor's middle",
-                                    "in the middle"};
+                                    "centred up and down"};
 static const FactWay WAY_HORIZON = {" up the drawing", " below the drawing's lower edge",
                                     "at the drawing's lower edge"};
 
@@ -57,10 +56,10 @@ static void write_place_of_camera(Writer *writer, FactBlock *block, const PlanSh
     Fact *distance =
         write_number(writer, block, "distance", "lens to the mark, level", FACT_PLACE, own->distance_mm);
     write_sensitivity(writer, distance, shot, UNKNOWN_DISTANCE);
-    write_way(writer, block, "front", "lens, from the front edge", FACT_PLACE,
-              writer->datum.front_mm + camera->distance_mm, writer->datum.before);
+    write_way(writer, block, "front", front_edge_label(writer), FACT_PLACE,
+              writer->datum.front_mm + camera->distance_mm, &WAY_BEFORE_EDGE);
     write_way(writer, block, "side", "lens, from the centre line", FACT_PLACE,
-              camera->across_mm - writer->datum.centre_mm, &WAY_CENTRE);
+              camera->across_mm - writer->datum.centre_mm, &WAY_SIDE);
     write_way(writer, block, "across", "lens, from the mark", FACT_PLACE, own->across_mm, &WAY_OF_MARK);
     write_number(writer, block, "on_plan", "lens to the mark, straight on plan", FACT_PLACE,
                  hypot(own->across_mm, own->distance_mm));
@@ -131,12 +130,12 @@ static void write_crop(Writer *writer, FactBlock *block, const PlanShot *shot) {
               (FactPart){.name = "uses",
                          .kind = FACT_SHARE,
                          .number = picture->taken_wide_mm / most,
-                         .after = " of the largest that fits, across "});
+                         .after = " of the largest that fits, "});
     fact_part(writer->facts, fact,
               (FactPart){.name = "across",
                          .kind = FACT_SENSOR,
                          .number = picture->crop_across_mm,
-                         .after = ", up ",
+                         .after = ", ",
                          .way = &WAY_CROP_ACROSS});
     fact_part(
         writer->facts, fact,

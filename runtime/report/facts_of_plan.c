@@ -6,20 +6,10 @@
 
 const FactWay WAY_CENTRE = {" right of the centre line", " left of the centre line", "on the centre line"};
 const FactWay WAY_TILT = {" down", " up", "level"};
-const FactWay WAY_TURN = {" left", " right", "square to the picture"};
+const FactWay WAY_BEHIND_EDGE = {" behind", " in front", "on the front edge"};
+const FactWay WAY_BEFORE_EDGE = {" in front", " behind", "plumb over it"};
+const FactWay WAY_SIDE = {" right", " left", "on the centre line"};
 const FactWay WAY_UP = {" above the flat ground", " below the flat ground", "on the flat ground"};
-
-static const FactWay BEHIND_BASE = {" behind the base's front edge", " in front of the base's front edge",
-                                    "on the base's front edge"};
-static const FactWay BEHIND_GROUND = {" behind the ground's front edge",
-                                      " in front of the ground's front edge", "on the ground's front edge"};
-
-/* A lens stands in front of the edge: counted the other way round. */
-static const FactWay BEFORE_BASE = {" in front of the base's front edge", " behind the base's front edge",
-                                    "plumb over the base's front edge"};
-static const FactWay BEFORE_GROUND = {" in front of the ground's front edge",
-                                      " behind the ground's front edge",
-                                      "plumb over the ground's front edge"};
 
 static Datum datum_of(const Plan *plan) {
     const bool base = plan->base >= 0;
@@ -28,9 +18,7 @@ static Datum datum_of(const Plan *plan) {
                    .centre_mm = plan->shots[0].cameras[0].camera.across_mm,
                    .outline = outline,
                    .top_mm = base ? -plan->ground_thick_mm : 0,
-                   .owner = base ? "base" : "ground",
-                   .behind = base ? &BEHIND_BASE : &BEHIND_GROUND,
-                   .before = base ? &BEFORE_BASE : &BEFORE_GROUND};
+                   .owner = base ? "base" : "ground"};
 }
 
 Writer writer_new(Facts *facts, const Plan *plan) {
@@ -60,13 +48,17 @@ Fact *write_place(Writer *writer, FactBlock *block, const char *key, const char 
               (FactPart){.name = "behind",
                          .kind = FACT_PLACE,
                          .number = place.back_mm - datum->front_mm,
-                         .way = datum->behind});
+                         .way = &WAY_BEHIND_EDGE});
     return fact_part(writer->facts, fact,
                      (FactPart){.name = "right",
                                 .kind = FACT_PLACE,
                                 .number = place.across_mm - datum->centre_mm,
                                 .before = ", ",
-                                .way = &WAY_CENTRE});
+                                .way = &WAY_SIDE});
+}
+
+const char *front_edge_label(const Writer *writer) {
+    return arena_format(writer->arena, "lens, from the %s's front edge", writer->datum.owner);
 }
 
 bool has_shots(const Plan *plan) {

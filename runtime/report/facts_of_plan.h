@@ -10,9 +10,8 @@
 typedef struct Datum {
     double front_mm, centre_mm;
     Trapezoid outline;
-    double top_mm;                  /* up of what carries the outline's edge */
-    const char *owner;              /* `base` or `ground` */
-    const FactWay *behind, *before; /* words for a thing behind that edge, and for a lens in front of it */
+    double top_mm;     /* up of what carries the outline's edge */
+    const char *owner; /* `base` or `ground` */
 } Datum;
 
 typedef struct Writer {
@@ -24,8 +23,9 @@ typedef struct Writer {
 
 extern const FactWay WAY_CENTRE; /* right and left of the centre line */
 extern const FactWay WAY_TILT;
-extern const FactWay WAY_TURN;
-extern const FactWay WAY_UP; /* above and below the flat ground */
+extern const FactWay WAY_SIDE;                         /* right and left, where the line said from what */
+extern const FactWay WAY_BEHIND_EDGE, WAY_BEFORE_EDGE; /* of the front edge: a thing, a lens */
+extern const FactWay WAY_UP;                           /* above and below the flat ground */
 
 Writer writer_new(Facts *facts, const Plan *plan);
 
@@ -40,6 +40,8 @@ Fact *write_place(Writer *writer, FactBlock *block, const char *key, const char 
 
 /* `heron`, or `heron in close` where there are several shots. */
 const char *name_in_shot(const Writer *writer, const char *name, const PlanShot *shot);
+/* `lens, from the base's front edge`. */
+const char *front_edge_label(const Writer *writer);
 bool has_shots(const Plan *plan);
 /* Whether a thing stands in a shot. */
 bool in_shot(const PlanThing *thing, size_t shot);

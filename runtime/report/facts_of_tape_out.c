@@ -6,6 +6,8 @@
 
 #include <math.h>
 
+static const FactWay WAY_TURN = {" to the left", " to the right", "square to the picture"};
+
 static double between(Point3 a, Point3 b) {
     return hypot(a.across_mm - b.across_mm, a.back_mm - b.back_mm);
 }
@@ -74,13 +76,12 @@ static void write_tapes(Writer *writer, FactBlock *block, Point3 place) {
               (FactPart){.name = "left",
                          .kind = FACT_PLACE,
                          .number = between(place, at.front_left),
-                         .after = arena_format(writer->arena, " from the %s's left front corner, ",
-                                               writer->datum.owner)});
+                         .after = " from the left front corner, "});
     fact_part(writer->facts, fact,
               (FactPart){.name = "right",
                          .kind = FACT_PLACE,
                          .number = between(place, at.front_right),
-                         .after = " from the right one"});
+                         .after = " from the right"});
 }
 
 /* Corners that are taped rather than the middle: both ends of a front face. */
@@ -104,8 +105,13 @@ static void write_row(Writer *writer, FactBlock *block, const PlanThing *thing) 
 }
 
 static void write_turn_and_foot(Writer *writer, FactBlock *block, const PlanThing *thing) {
-    if (thing->turn_rad != 0)
-        write_way(writer, block, "turn", "turned, its front to the", FACT_ANGLE, thing->turn_rad, &WAY_TURN);
+    if (thing->turn_rad != 0) {
+        Fact *fact = fact_new(writer->facts, block, "turn", "turned");
+        fact_part(
+            writer->facts, fact,
+            (FactPart){
+                .kind = FACT_ANGLE, .number = thing->turn_rad, .before = "its front ", .way = &WAY_TURN});
+    }
     if (thing->foot_mm != 0)
         write_way(writer, block, "foot", "its foot", FACT_PLACE, thing->foot_mm, &WAY_UP);
 }
@@ -139,6 +145,11 @@ static void write_thing(Writer *writer, const PlanThing *thing) {
 
 void facts_of_tape_out(Writer *writer) {
     const Plan *plan = writer->plan;
+    write_text(writer, facts_block(writer->facts, "tape-out", "", ""), "from", "counted from",
+               arena_format(writer->arena,
+                            "the %s's front edge and its front corners; right and left from the centre line, "
+                            "plumb under the lens's axis",
+                            writer->datum.owner));
     if (plan->base >= 0) write_level(writer, "base", &plan->base_outline);
     write_level(writer, "ground", &plan->ground_outline);
     for (size_t i = 0; i < plan->shot_count; i++) {

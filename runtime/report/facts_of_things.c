@@ -4,8 +4,8 @@
 
 #include <math.h>
 
-static const FactWay WAY_SIDE_OF_MARK = {" right of the mark", " left of the mark", "on the mark's line"};
-static const FactWay WAY_BEHIND_MARK = {" behind it", " in front of it", "level with it"};
+static const FactWay WAY_SIDE_OF_MARK = {" right of the mark", " left of the mark", "in line with the mark"};
+static const FactWay WAY_BEHIND_MARK = {" behind it", " in front of it", "abreast of it"};
 static const FactWay WAY_BEHIND = {" behind the mark", " in front of the mark", "on the mark"};
 static const FactWay WAY_FROM_LEFT = {" from the drawing's left edge", " left of the drawing's left edge",
                                       "on the drawing's left edge"};
@@ -52,7 +52,8 @@ static void write_sizes(Writer *writer, FactBlock *block, const PlanThing *thing
                thing->tall_mm);
     write_size(writer, block, thin ? "thick" : "deep", NULL, thing->deep_mm);
     if (shape == SHAPE_STEPS) write_number(writer, block, "steps", NULL, FACT_NUMBER, thing->steps);
-    if (shape == SHAPE_FIGURE) write_size(writer, block, "eyes", "eyes above its foot", thing->eyes_mm);
+    if (shape == SHAPE_FIGURE)
+        write_number(writer, block, "eyes", "eyes above its foot", FACT_PLACE, thing->eyes_mm);
 }
 
 static void write_row(Writer *writer, FactBlock *block, const PlanThing *thing) {
@@ -241,6 +242,10 @@ void facts_of_things(Writer *writer) {
         const ThingRole role = thing->thing->role;
         if (stands_on_set(thing)) write_standing_thing(writer, thing);
         if (role == ROLE_FLAT || role == ROLE_BACKDROP) write_openings(writer, thing);
+    }
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const PlanThing *thing = &plan->things[i];
+        const ThingRole role = thing->thing->role;
         if (role == ROLE_GROUND) write_level(writer, thing, &plan->ground_outline, plan->ground_thick_mm);
         if (role == ROLE_BASE) write_level(writer, thing, &plan->base_outline, plan->base_thick_mm);
         if (role == ROLE_MOUND || role == ROLE_HOLLOW) write_mound(writer, thing);
