@@ -142,8 +142,7 @@ Test(report, covering_names_who_asks) {
                      "5'-10\" (1778 mm), asked for by the planned camera; the plan alone 5'-5\" (1651 mm)");
     cr_expect_str_eq(line_of(&made, "covering", "ground front"),
                      "4'-9 1/8\" (1450 mm) in front of the mark, asked for by 60 mm lens, 9 in up; the plan "
-                     "alone 4'-3 1/8\" (1300 mm) in "
-                     "front of the mark");
+                     "alone 4'-3 1/8\" (1300 mm) in front");
     arena_free(made.arena);
 }
 
@@ -281,11 +280,13 @@ Test(report, no_base_is_taped_from_the_ground) {
     s->things[BASE].role = ROLE_OPENING; /* no base among the things */
     s->things[BASE].parent = GROUND;
     const Made made = {arena, s, plan_to_facts(arena, &s->plan)};
+    cr_expect_str_eq(line_of(&made, "tape-out crate", "place"),
+                     "350 mm (1'-1 3/4\") behind, 300 mm (11 3/4 in) right");
+    cr_expect_str_eq(line_of(&made, "camera", "front"), "1550 mm (5'-1\") in front");
     cr_expect_str_eq(
-        line_of(&made, "tape-out crate", "place"),
-        "350 mm (1'-1 3/4\") behind the ground's front edge, 300 mm (11 3/4 in) right of the centre line");
-    cr_expect_str_eq(line_of(&made, "camera", "front"),
-                     "1550 mm (5'-1\") in front of the ground's front edge");
+        line_of(&made, "tape-out", "from"),
+        "the ground's front edge and its front corners; right and left from the centre line, plumb under the "
+        "lens's axis");
     cr_expect_null(facts_find(made.facts, "tape-out base", "front"));
     /* the corners are at the flat ground's height now: 250 under the lens */
     NEAR("camera", "tapes", "left", sqrt(1550.0 * 1550 + 450 * 450 + 250 * 250));
