@@ -71,6 +71,15 @@ static void write_place_of_camera(Writer *writer, FactBlock *block, const PlanSh
                  sensor.up_mm);
 }
 
+static const char *focus_label(const Writer *writer, const PlanShot *shot) {
+    const int focus = shot->shot->focus;
+    if (focus >= 0)
+        return arena_format(writer->arena, "straight tape from the lens to the focus, on %s",
+                            writer->plan->things[focus].thing->name);
+    return arena_format(writer->arena, "straight tape from the lens to the focus, the %s's eyes",
+                        lead_name(writer->plan, shot));
+}
+
 static void write_checks(Writer *writer, FactBlock *block, const PlanShot *shot) {
     const Datum *datum = &writer->datum;
     const Camera *camera = &shot->cameras[0].camera;
@@ -96,7 +105,7 @@ static void write_checks(Writer *writer, FactBlock *block, const PlanShot *shot)
                          .number = hypot(hypot(level, right), down),
                          .before = "right "});
     const Point3 focus = shot->focus;
-    write_number(writer, block, "to_focus", "straight tape from the lens to the focus", FACT_PLACE,
+    write_number(writer, block, "to_focus", focus_label(writer, shot), FACT_PLACE,
                  hypot(hypot(focus.across_mm - camera->across_mm, focus.back_mm + camera->distance_mm),
                        camera->height_mm - focus.up_mm));
 }

@@ -82,14 +82,15 @@ void write_sensitivity(Writer *writer, Fact *fact, const PlanShot *shot, Unknown
     const bool px = shot->drawn_px_per_mm > 0;
     const double per_mm = fabs(shot->solution.per_mm[unknown][statement]);
     const char *words = drawn_words(writer, shot, statement);
-    fact_part(writer->facts, fact,
-              (FactPart){.name = "per_drawn_unit",
-                         .kind = unknown == UNKNOWN_TILT   ? FACT_FINE_ANGLE
-                                 : unknown == UNKNOWN_LENS ? FACT_SENSOR
-                                                           : FACT_FINE,
-                         .number = px ? per_mm / shot->drawn_px_per_mm : per_mm,
-                         .before = "; ",
-                         .after = arena_format(writer->arena, " for each %s %s", px ? "px" : "mm", words)});
+    fact_part(
+        writer->facts, fact,
+        (FactPart){.name = px ? "per_ten_drawn_px" : "per_drawn_mm",
+                   .kind = unknown == UNKNOWN_TILT   ? FACT_FINE_ANGLE
+                           : unknown == UNKNOWN_LENS ? FACT_SENSOR
+                                                     : FACT_FINE,
+                   .number = px ? per_mm * 10 / shot->drawn_px_per_mm : per_mm,
+                   .before = "; ",
+                   .after = arena_format(writer->arena, " for each %s %s", px ? "10 px" : "mm", words)});
 }
 
 static void write_shot(Writer *writer, FactBlock *block, const PlanShot *shot) {

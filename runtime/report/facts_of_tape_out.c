@@ -112,7 +112,8 @@ static void write_turn_and_foot(Writer *writer, FactBlock *block, const PlanThin
             (FactPart){
                 .kind = FACT_ANGLE, .number = thing->turn_rad, .before = "its front ", .way = &WAY_TURN});
     }
-    if (thing->foot_mm != 0)
+    const bool earth = thing->thing->role == ROLE_MOUND || thing->thing->role == ROLE_HOLLOW;
+    if (thing->foot_mm != 0 && !earth)
         write_way(writer, block, "foot", "its foot", FACT_PLACE, thing->foot_mm, &WAY_UP);
 }
 

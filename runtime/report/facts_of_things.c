@@ -114,10 +114,10 @@ static void write_worth(Writer *writer, FactBlock *block, const PlanShot *shot, 
     Fact *fact = fact_new(writer->facts, block, "enlargement", "enlargement of the drawing there");
     fact_part(writer->facts, fact, (FactPart){.kind = FACT_SHARE, .number = scale});
     fact_part(writer->facts, fact,
-              (FactPart){.name = "drawn_unit",
+              (FactPart){.name = px > 0 ? "ten_drawn_px" : "drawn_mm",
                          .kind = FACT_FINE,
-                         .number = px > 0 ? scale / px : scale,
-                         .before = px > 0 ? "; 1 px on the drawing is " : "; 1 mm on the drawing is "});
+                         .number = px > 0 ? scale * 10 / px : scale,
+                         .before = px > 0 ? "; 10 px on the drawing are " : "; 1 mm on the drawing is "});
 }
 
 static void write_drawn_stated(Writer *writer, FactBlock *block, const PlanShot *shot,

@@ -41,7 +41,8 @@ static void add_reason(const Chain *chain, int index, int depth) {
     const Reason *reason = &chain->plan->reasons[index];
     const bool again = chain->shown[index];
     add_indent(chain->out, depth);
-    buffer_format(chain->out, "%s%s = %s%s\n", depth > 0 ? "from " : "", reason->path, reason->value,
+    buffer_format(chain->out, "%s%s%s%s%s\n", depth > 0 ? "from " : "", reason->path,
+                  reason->value[0] ? " = " : "", reason->value,
                   again && reason->input_count > 0 ? " (as above)" : "");
     if (again) return;
     chain->shown[index] = true;

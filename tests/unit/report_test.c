@@ -301,9 +301,9 @@ Test(report, a_drawing_in_px_is_reported_in_px) {
     cr_expect_str_eq(line_of(&made, "puppet fox", "drawn_foot"),
                      "750 px from the drawing's left edge, 225 px up");
     cr_expect_str_eq(line_of(&made, "puppet fox", "enlargement"),
-                     "333 %; 1 px on the drawing is 0.7 mm (1/32 in)");
+                     "333 %; 10 px on the drawing are 6.7 mm (17/64 in)");
     cr_expect_str_eq(line_of(&made, "scene 08-fog", "distance"),
-                     "3000 mm (9'-10 1/8\"); 6.6 mm (17/64 in) for each px in the fox's drawn height");
+                     "3000 mm (9'-10 1/8\"); 66 mm (2 5/8 in) for each 10 px in the fox's drawn height");
     arena_free(arena);
 }
 
