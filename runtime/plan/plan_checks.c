@@ -92,8 +92,10 @@ static const char *drawn_tall_cure(Resolver *r, int index, double drawn_mm) {
     if (thing->hung || thing->thing->atop >= 0 || thing->thing->lead ||
         !place_that_cures(camera, &shot->picture, x, thing->tall_mm, drawn_mm, &cure, &y_cure))
         return arena_format(r->arena, "it would agree %s", size);
-    return arena_format(r->arena, "it would agree at %s back (foot at %s), or %s",
-                        length_one(r->arena, r->scene->lengths, cure.back_mm, 8, 0),
+    const bool in_front = cure.back_mm < 0;
+    const char *away = length_one(r->arena, r->scene->lengths, fabs(cure.back_mm), 8, 0);
+    return arena_format(r->arena, "it would agree at %s %s (foot at %s), or %s", away,
+                        in_front ? "in front of the mark" : "back",
                         said_drawn(r, shot_of(r, index), y_cure, 0), size);
 }
 
