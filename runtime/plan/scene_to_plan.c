@@ -221,10 +221,30 @@ static void measure_build(Plan *plan) {
     plan->build_tall_mm = snap(high - low);
 }
 
+/* Lenses, sensors and crops are spoken of in millimetres everywhere. */
+static bool is_optical(const Scene *scene, int slot) {
+    for (size_t i = 0; i < scene->lens_count; i++) {
+        if (slot == scene->lenses[i].focal) return true;
+    }
+    for (size_t i = 0; i < scene->body_count; i++) {
+        if (slot == scene->bodies[i].sensor_wide || slot == scene->bodies[i].sensor_tall) return true;
+    }
+    for (size_t i = 0; i < scene->shot_count; i++) {
+        const Shot *shot = &scene->shots[i];
+        bool optical = slot == shot->lens || slot == shot->crop_across || slot == shot->crop_up;
+        for (size_t l = 0; l < shot->allow_lens_count; l++)
+            optical |= slot == shot->allow_lens[l];
+        if (optical) return true;
+    }
+    return false;
+}
+
 static const char *value_text(const Resolver *r, int slot) {
     const double value = r->plan->values[slot];
     switch (r->scene->slots[slot].kind) {
     case KIND_LENGTH:
+        if (is_optical(r->scene, slot))
+            return arena_format(r->arena, "%s mm", number_short(r->arena, value, 2));
         return r->scene->slots[slot].on_drawing
                    ? arena_format(r->arena, "%s mm drawn", number_short(r->arena, value, 2))
                    : length_both(r->arena, r->scene->lengths, value, 64, 2);
@@ -281,7 +301,10 @@ static const char *node_value(const Resolver *r, NodeKind kind, int index) {
     case NODE_KINDS:
         break;
     }
-    return "";
+    int count = 0;
+    for (size_t i = 0; i < r->scene->thing_count; i++)
+        count += r->scene->things[i].role == ROLE_MOUND || r->scene->things[i].role == ROLE_HOLLOW;
+    return count > 0 ? arena_format(a, "%d", count) : "none";
 }
 
 static const char *node_path(const Resolver *r, NodeKind kind, int index) {
