@@ -24,3 +24,9 @@ endif()
 # Benchmarks: programs that print, no tests.
 add_executable(camera_again_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/camera_again_bench.c)
 target_link_libraries(camera_again_bench PRIVATE runtime)
+
+# The samples of docs/report.md are what the program writes.
+if(TARGET groundrow)
+  add_test(NAME docs/report_samples COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/report_doc.py
+                                            $<TARGET_FILE:groundrow>)
+endif()
