@@ -95,7 +95,7 @@ static void write_ask(Writer *writer, FactBlock *block, const char *key, const c
     built.name = "built";
     fact_part(writer->facts, fact, built);
     fact_part(writer->facts, fact, asking(writer, ask));
-    if (ask->shot < 0 || !isfinite(planned_mm)) return;
+    if (ask->shot < 0 || ask->camera == 0 || !isfinite(planned_mm)) return;
     fact_part(writer->facts, fact,
               (FactPart){.name = "plan_alone",
                          .kind = FACT_PLACE,

@@ -114,7 +114,8 @@ void facts_of_head(Writer *writer) {
     const Plan *plan = writer->plan;
     FactBlock *scene = facts_block(writer->facts, "scene", writer->facts->scene, "");
     write_text(writer, scene, "title", NULL, writer->facts->title);
-    if (writer->facts->book) write_text(writer, scene, "book", NULL, writer->facts->book);
+    if (writer->facts->book && writer->facts->book[0])
+        write_text(writer, scene, "book", NULL, writer->facts->book);
     write_build(writer, scene);
     if (!has_shots(plan)) {
         write_shot(writer, scene, &plan->shots[0]);

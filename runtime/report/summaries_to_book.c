@@ -203,7 +203,7 @@ void summaries_to_book(Buffer *out, Arena *arena, const char *book_title, Length
                        const Summary *summaries, size_t count) {
     Facts *facts = facts_new(arena, lengths, "", "", book_title);
     const Shots shots = shots_of(arena, summaries, count);
-    if (book_title)
+    if (book_title && book_title[0])
         text_part(facts, fact_new(facts, facts_block(facts, "book", "", ""), "title", NULL), NULL,
                   book_title);
     write_scenes(facts, summaries, count);
