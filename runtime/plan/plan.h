@@ -36,6 +36,7 @@ typedef struct PlanCamera {
 typedef struct PlanShot {
     const Shot *shot;
     const char *name; /* "" where the scene is its own only shot */
+    int body;         /* index; the book's only one where the spec names none */
     Point3 mark;      /* ground or top under the leading thing */
     Picture picture;
     double drawn_px_per_mm; /* 0: the drawing is in mm; else what px are in mm of Picture's drawing */

@@ -78,6 +78,7 @@ bool make_picture(Resolver *r, int index) {
     double drawing = 0;
     resolve_because(r, "rules 1 to 5", "page, drawing and sensor");
     if (!find_body(r, shot, &body)) return false;
+    planned->body = body;
     const SlotInto wanted[] = {{shot->page_wide, &w.page_wide_mm},
                                {shot->page_tall, &w.page_tall_mm},
                                {shot->bleed, &w.bleed_mm},

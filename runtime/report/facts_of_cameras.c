@@ -14,8 +14,8 @@ static const FactWay WAY_HORIZON = {" up the drawing", " below the drawing's low
                                     "at the drawing's lower edge"};
 
 static void write_body(Writer *writer, FactBlock *block, const PlanShot *shot) {
-    if (shot->shot->body >= 0)
-        write_text(writer, block, "body", NULL, writer->plan->scene->bodies[shot->shot->body].name);
+    if (shot->body >= 0)
+        write_text(writer, block, "body", NULL, writer->plan->scene->bodies[shot->body].name);
     write_text(writer, block, "held", NULL, shot->shot->upright ? "upright" : "long side level");
     write_lens(writer, block, &shot->cameras[0]);
     if (shot->stop > 0) {

@@ -21,7 +21,7 @@ static double frame_on_mm(const Picture *picture, double sensor_wide_mm, double 
 static void write_print(Writer *writer, FactBlock *block, const PlanShot *shot) {
     const Plan *plan = writer->plan;
     const Picture *picture = &shot->picture;
-    const Body *body = &plan->scene->bodies[shot->shot->body];
+    const Body *body = &plan->scene->bodies[shot->body];
     double wide = slot_number(plan, body->pixels_wide), tall = slot_number(plan, body->pixels_tall);
     if (isnan(wide) || isnan(tall)) return;
     if (shot->shot->upright) {
@@ -98,9 +98,9 @@ static void write_sensor(Writer *writer, const PlanShot *shot) {
               (FactPart){.kind = FACT_NUMBER,
                          .number = number_round(picture->paper_per_sensor, 0.01),
                          .after = " times"});
-    if (shot->shot->body >= 0) write_print(writer, block, shot);
+    if (shot->body >= 0) write_print(writer, block, shot);
     for (size_t i = 0; i < scene->body_count; i++)
-        if ((int)i != shot->shot->body) write_body(writer, block, shot, &scene->bodies[i]);
+        if ((int)i != shot->body) write_body(writer, block, shot, &scene->bodies[i]);
     const Camera *camera = &shot->cameras[0].camera;
     write_number(writer, block, "as_36_x_24", "frames like, on 36 x 24 mm by the diagonal", FACT_SENSOR,
                  lens_by_diagonal_mm(camera->focal_mm,

@@ -38,7 +38,7 @@ static void summarise_puppets(Arena *arena, const Plan *plan, size_t shot, Summa
 static SummaryShot summarise_shot(Arena *arena, const Plan *plan, size_t index) {
     const PlanShot *shot = &plan->shots[index];
     const Camera *camera = &shot->solution.camera;
-    const int body = shot->shot->body, lens = shot->cameras[0].lens_kind;
+    const int body = shot->body, lens = shot->cameras[0].lens_kind;
     const char *scene = plan->scene->name;
     SummaryShot summary = {
         .name = plan->shot_count > 1 ? arena_format(arena, "%s, %s", scene, shot->name) : kept(arena, scene),
