@@ -2,6 +2,7 @@
 
 #include "base/files.h"
 #include "text_to_tree.h"
+#include "tree_to_scene.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -165,6 +166,8 @@ Book *book_new(Arena *arena, const char *folder) {
     }
     if (read_source(book, 0, arena, &book->diagnostics, &book->trouble))
         book->tree = text_to_tree(arena, &book->sources.items[0], 0, "book", &book->diagnostics);
+    if (book->tree) tree_to_book(arena, book->tree, &book->diagnostics);
+    diagnostics_sort(&book->diagnostics);
     book->faulty = book->diagnostics.errors > 0;
     return book;
 }

@@ -20,10 +20,8 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     if (!made.tree || !book->tree || goal == GOAL_TREE) return made;
 
     const Scene *scene = tree_to_scene(arena, entry->name, book->tree, made.tree, diagnostics);
-    if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0) return made;
-
     const FoundFile *found = images_find(arena, book->folder, scene, diagnostics, &made.trouble);
-    if (!found || diagnostics->errors > 0) return made;
+    if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
 
     made.plan = scene_to_plan(scene, found, diagnostics);
     if (!made.plan) return made;

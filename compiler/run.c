@@ -99,8 +99,10 @@ static void keep_for_book(SceneRun *scene, const Compiled *made) {
 static void run_scene(const Run *run, SceneRun *scene) {
     Arena *arena = arena_new();
     const CompileGoal goal = scene->written || run->goal < GOAL_PLAN ? run->goal : GOAL_PLAN;
-    const Compiled made = scene_compile(run->book, scene->scene, goal, arena, scene->keeps, &scene->said);
-    diagnostics_sort(&scene->said);
+    Diagnostics said = diagnostics_new(arena);
+    const Compiled made = scene_compile(run->book, scene->scene, goal, arena, scene->keeps, &said);
+    diagnostics_sort(&said);
+    diagnostics_append(&scene->said, &said);
     if (run->options->strict) make_strict(&scene->said);
     if (made.trouble) scene->trouble = arena_string(scene->keeps, made.trouble);
     if (scene->written) dump_scene(&made, run->options, &scene->dump);
