@@ -28,8 +28,10 @@ git -C "$top" archive HEAD | tar -x -C "$root/root/groundrow"
 
 inside() { # from another folder than the project's, so that neither hangs on where one stands
     echo "== $*"
+    begun=$(date +%s)
     chroot "$root" /usr/bin/env -i HOME=/root PATH=/usr/sbin:/usr/bin:/sbin:/bin ${http_proxy:+http_proxy="$http_proxy"} \
-        ${https_proxy:+https_proxy="$https_proxy"} /bin/sh -c "cd / && time -p sh /root/groundrow/$*"
+        ${https_proxy:+https_proxy="$https_proxy"} /bin/sh -c "cd / && sh /root/groundrow/$*"
+    echo "== $*: $(($(date +%s) - begun)) s"
 }
 inside compiler/make.sh
 inside compiler/make.sh
