@@ -1,559 +1,467 @@
 #include "optics/camera_solve.h"
 
 #include "base/number.h"
-#include "optics/lens.h"
+#include "optics/camera_system.h"
 
-#include <cminpack.h>
+#include <assert.h>
 #include <math.h>
 #include <string.h>
 
-/* --- counting what is determined (rule 15)
- * ------------------------------------------------------------------- Two triangles. SIZE: lens, distance,
- * scale (`tall` and `frame` are one fact). LOOK: height, horizon line (`tilt` and `horizon` are one fact as
- * long as the lens is known), foot y. Two of each settle a camera. */
+/* --- Statements, and defaults one at a time (rule 16) --------------------------------------------------- */
 
+/* What is known so far: stated and assumed. */
 typedef struct Known {
-    bool fact[STATEMENT_COUNT];
-    size_t others; /* puppets that have joined */
+    System system;
     bool assumed[UNKNOWN_COUNT];
-    double value[STATEMENT_COUNT];
+    Guess guess;
+    size_t count; /* of the five unknowns */
 } Known;
 
-static int look_count(const Known *k) {
-    return k->fact[STATE_HEIGHT] + (k->fact[STATE_TILT] || k->fact[STATE_HORIZON]) + k->fact[STATE_FOOT];
+static void recount(Known *known) {
+    known->guess = system_guess(&known->system);
+    known->count = system_count(&known->system, &known->guess);
 }
 
-static int size_count(const Known *k) {
-    return k->fact[STATE_LENS] + k->fact[STATE_DISTANCE] + (k->fact[STATE_FRAME] || k->fact[STATE_TALL]);
+static bool is_settled(const Known *known) {
+    return known->count == CAMERA_UNKNOWNS;
 }
 
-/* A tilt that is really one tells the lens together with the horizon: horizon = T/2 + k v tan t. */
-static bool tilt_tells_lens(const CameraProblem *p, const Known *k) {
-    return k->fact[STATE_TILT] && k->fact[STATE_HORIZON] && !p->crop_up_free &&
-           fabs(k->value[STATE_TILT]) > RADIANS(1);
+/* How the crop is to be taken: as the picture has it, sought, or stopped at the sensor's edge. */
+typedef enum CropMode { CROP_GIVEN, CROP_SOUGHT, CROP_STOPPED } CropMode;
+
+static Known known_new(const CameraProblem *problem, CropMode crop, double crop_up_mm) {
+    Known known = {
+        .system = {.problem = problem, .crop_free = crop == CROP_SOUGHT, .crop_up_mm = crop_up_mm}};
+    memcpy(known.system.use, problem->stated, sizeof known.system.use);
+    memcpy(known.system.value, problem->value, sizeof known.system.value);
+    known.assumed[UNKNOWN_TILT] = known.system.crop_free && !problem->stated[STATE_TILT];
+    if (known.assumed[UNKNOWN_TILT]) known.system.value[STATE_TILT] = 0;
+    recount(&known);
+    return known;
 }
 
-static bool look_is_settled(const CameraProblem *p, const Known *k) {
-    (void)p;
-    return look_count(k) + (int)k->others >= 2;
+/* Keeps `with` when it tells more than what is known. */
+static bool keep_if_more(Known *known, Known *with) {
+    recount(with);
+    if (with->count <= known->count) return false;
+    *known = *with;
+    return true;
 }
 
-static bool is_settled(const CameraProblem *p, const Known *k) {
-    int look = look_count(k), size = size_count(k) + (!k->fact[STATE_LENS] && tilt_tells_lens(p, k));
-    for (size_t i = 0; i < k->others; i++) { /* a second puppet tells the height, or else the scale */
-        if (look < 2)
-            look++;
-        else
-            size++;
-    }
-    if (look >= 2 && size >= 2) return true;
-    const bool line_by_horizon = k->fact[STATE_HORIZON];
-    return look == 3 && size == 1 &&
-           ((k->fact[STATE_LENS] && !k->others) ||
-            (k->fact[STATE_DISTANCE] && line_by_horizon && !k->others));
+static void assume(Known *known, Unknown unknown, Statement statement, double value) {
+    if (is_settled(known) || known->system.use[statement]) return;
+    Known with = *known;
+    with.system.use[statement] = true;
+    with.system.value[statement] = value;
+    with.assumed[unknown] = true;
+    keep_if_more(known, &with);
 }
 
-/* --- the equations
- * ------------------------------------------------------------------------------------------ */
-
-typedef struct Equations {
-    const CameraProblem *problem;
-    Known known;
-    bool free[UNKNOWN_COUNT];
-    double fixed[UNKNOWN_COUNT];
-    int unknowns, residuals;
-} Equations;
-
-static Camera camera_of(const double full[UNKNOWN_COUNT], const CameraProblem *p, bool *seen) {
-    Camera camera = {.focal_mm = full[UNKNOWN_LENS],
-                     .distance_mm = full[UNKNOWN_DISTANCE],
-                     .height_mm = full[UNKNOWN_HEIGHT],
-                     .tilt_rad = full[UNKNOWN_TILT],
-                     .across_mm = full[UNKNOWN_ACROSS],
-                     .crop_up_mm = full[UNKNOWN_CROP_UP]};
-    *seen = camera_focus(&camera, p->focus);
-    if (!*seen) { /* inside the focal length: go on as at infinity, so that the search can come back out */
-        camera.object_mm = INFINITY;
-        camera.image_mm = camera.focal_mm;
-    }
-    return camera;
+static void assume_crop(Known *known) {
+    if (is_settled(known)) return;
+    Known with = *known;
+    with.system.crop_held = true;
+    with.system.crop_up_mm = 0;
+    with.assumed[UNKNOWN_CROP_UP] = true;
+    keep_if_more(known, &with);
 }
 
-/* Lens and distance are searched as logarithms, so that they stay above nothing; lengths in decimetres. */
-static void unpack(const Equations *e, const double *x, double full[UNKNOWN_COUNT]) {
-    memcpy(full, e->fixed, sizeof e->fixed);
-    for (int u = 0, i = 0; u < UNKNOWN_COUNT; u++) {
-        if (!e->free[u]) continue;
-        const double value = x[i++];
-        full[u] = u == UNKNOWN_LENS || u == UNKNOWN_DISTANCE ? exp(fmax(-10, fmin(20, value)))
-                  : u == UNKNOWN_TILT                        ? value
-                  : u == UNKNOWN_CROP_UP                     ? value
-                                                             : 100 * value;
+/* The fewest that tell as much as all do. */
+static void join_others(Known *known) {
+    size_t most = known->system.problem->other_count;
+    if (most > OTHERS_MOST) most = OTHERS_MOST;
+    for (size_t count = 1; count <= most && !is_settled(known); count++) {
+        Known with = *known;
+        with.system.others = count;
+        keep_if_more(known, &with);
     }
 }
 
-static void pack(const Equations *e, const double full[UNKNOWN_COUNT], double *x) {
-    for (int u = 0, i = 0; u < UNKNOWN_COUNT; u++) {
-        if (!e->free[u]) continue;
-        x[i++] = u == UNKNOWN_LENS || u == UNKNOWN_DISTANCE  ? log(full[u])
-                 : u == UNKNOWN_TILT || u == UNKNOWN_CROP_UP ? full[u]
-                                                             : full[u] / 100;
-    }
+static int look_facts(const System *system) {
+    bool line = system->use[STATE_HORIZON] || (system->use[STATE_TILT] && !system->crop_free);
+    return system->use[STATE_HEIGHT] + line + system->use[STATE_FOOT];
 }
 
-static const double FAR_OFF = 1e6; /* a residual for what the camera does not see at all */
-
-static double other_residual(const CameraProblem *p, const Camera *camera, const OtherPuppet *other) {
-    Point3 foot;
-    double x, y;
-    if (!camera_on_level(camera, &p->picture, other->foot_x_mm, other->foot_y_mm, other->up_mm, &foot))
-        return FAR_OFF;
-    const Point3 head = {foot.across_mm, foot.back_mm, foot.up_mm + other->tall_mm};
-    if (!camera_project(camera, &p->picture, head, &x, &y, NULL)) return FAR_OFF;
-    return y - other->foot_y_mm - other->drawn_tall_mm;
+static int size_facts(const System *system) {
+    return system->use[STATE_LENS] + system->use[STATE_DISTANCE] +
+           (system->use[STATE_TALL] || system->use[STATE_FRAME]);
 }
 
-/* What a camera makes of a statement, in the statement's own unit; `x` is the foot's other coordinate. */
-static double statement_value(const CameraProblem *p, const Camera *camera, Statement statement, double *x) {
-    const Point3 foot = {0, 0, p->mark_up_mm}, head = {0, 0, p->mark_up_mm + p->mark_tall_mm};
-    double foot_x = 0, foot_y = 0, head_x, head_y = 0;
-    switch (statement) {
-    case STATE_LENS:
-        return camera->focal_mm;
-    case STATE_DISTANCE:
-        return camera->distance_mm;
-    case STATE_HEIGHT:
-        return camera->height_mm;
-    case STATE_TILT:
-        return camera->tilt_rad;
-    case STATE_ACROSS:
-        return camera->across_mm;
-    case STATE_HORIZON:
-        return camera_horizon_mm(camera, &p->picture);
-    case STATE_FRAME:
-        return camera_frame_mm(camera, &p->picture, 0, p->mark_up_mm);
-    case STATE_FOOT:
-        if (!camera_project(camera, &p->picture, foot, &foot_x, &foot_y, NULL)) foot_x = foot_y = FAR_OFF;
-        if (x) *x = foot_x;
-        return foot_y;
-    case STATE_TALL:
-        if (!camera_project(camera, &p->picture, foot, &foot_x, &foot_y, NULL) ||
-            !camera_project(camera, &p->picture, head, &head_x, &head_y, NULL))
-            return FAR_OFF;
-        return head_y - foot_y;
-    case STATEMENT_COUNT:
-        break;
-    }
-    return 0;
+static double default_height(const CameraProblem *problem) {
+    double height = problem->mark_up_mm + problem->mark_eyes_mm;
+    if (!problem->height_allowed) return height;
+    return fmin(fmax(height, problem->height_low_mm), problem->height_high_mm);
 }
 
-/* Residuals of what yields, in units of 1 mm on the drawing; the frame's unit is 1 % (rule 14). */
-static double yielding_residual(const CameraProblem *p, const Known *k, const Camera *camera, Statement s,
-                                double *residual_x) {
-    double x = 0;
-    const double value = statement_value(p, camera, s, &x);
-    if (s == STATE_FOOT) {
-        *residual_x = x - p->foot_x_mm;
-        return value - p->foot_y_mm;
-    }
-    const double apart = value - k->value[s];
-    return s == STATE_FRAME ? apart / (0.01 * k->value[s]) : apart;
-}
-
-static int residuals_of(void *context, int m, int n, const double *x, double *out, int flag) {
-    const Equations *e = context;
-    const CameraProblem *p = e->problem;
-    double full[UNKNOWN_COUNT];
-    bool seen;
-    (void)n;
-    (void)flag;
-    unpack(e, x, full);
-    const Camera camera = camera_of(full, p, &seen);
-    int i = 0;
-    for (int s = STATE_HORIZON; s < STATEMENT_COUNT; s++) {
-        if (!e->known.fact[s]) continue;
-        double residual_x = 0;
-        out[i++] = yielding_residual(p, &e->known, &camera, (Statement)s, &residual_x);
-        if (s == STATE_FOOT) out[i++] = residual_x;
-    }
-    for (size_t o = 0; o < e->known.others; o++)
-        out[i++] = other_residual(p, &camera, &p->others[o]);
-    while (i < m) /* fewer equations than unknowns is not asked for; the library wants a full vector */
-        out[i++] = 0;
-    for (int j = 0; j < m; j++) {
-        if (!isfinite(out[j])) out[j] = FAR_OFF;
-    }
-    return 0;
-}
-
-/* What is stated (or assumed) of an unknown holds exactly; the others are free. */
-static Equations equations_of(const CameraProblem *p, const Known *k, bool crop_free, double crop_up_mm) {
-    static const Statement exact[UNKNOWN_COUNT] = {STATE_LENS, STATE_DISTANCE, STATE_HEIGHT,
-                                                   STATE_TILT, STATE_ACROSS,   STATEMENT_COUNT};
-    Equations e = {.problem = p, .known = *k};
-    for (int u = 0; u < UNKNOWN_CROP_UP; u++) {
-        e.free[u] = !k->fact[exact[u]];
-        e.fixed[u] = k->value[exact[u]];
-        e.unknowns += e.free[u];
-    }
-    e.free[UNKNOWN_CROP_UP] = crop_free;
-    e.fixed[UNKNOWN_CROP_UP] = crop_up_mm;
-    e.unknowns += crop_free;
-    for (int s = STATE_HORIZON; s < STATEMENT_COUNT; s++)
-        e.residuals += k->fact[s] ? (s == STATE_FOOT ? 2 : 1) : 0;
-    e.residuals += (int)k->others;
-    return e;
-}
-
-/* A start from simple proportions: distance from the drawn height, tilt from the foot, else from the horizon
- * (rule 19). */
-static void start_values(const Equations *e, double focal_mm, double height_mm, double full[UNKNOWN_COUNT]) {
-    const CameraProblem *p = e->problem;
-    const Known *k = &e->known;
-    const double scale = p->picture.drawn_per_sensor;
-    memcpy(full, e->fixed, sizeof e->fixed);
-    if (e->free[UNKNOWN_LENS]) full[UNKNOWN_LENS] = focal_mm;
-    focal_mm = full[UNKNOWN_LENS];
-    if (e->free[UNKNOWN_HEIGHT]) full[UNKNOWN_HEIGHT] = height_mm;
-    height_mm = full[UNKNOWN_HEIGHT];
-    if (e->free[UNKNOWN_DISTANCE]) {
-        double distance = 20 * focal_mm;
-        if (k->fact[STATE_TALL])
-            distance = focal_mm * scale * p->mark_tall_mm / k->value[STATE_TALL] + focal_mm;
-        else if (k->fact[STATE_FRAME])
-            distance = focal_mm * k->value[STATE_FRAME] / p->picture.taken_wide_mm + focal_mm;
-        full[UNKNOWN_DISTANCE] = distance;
-    }
-    const double down = height_mm - p->mark_up_mm;
-    const double crop = full[UNKNOWN_CROP_UP];
-    if (e->free[UNKNOWN_TILT]) {
-        double tilt = 0;
-        if (k->fact[STATE_HORIZON])
-            tilt =
-                atan(((k->value[STATE_HORIZON] - p->picture.drawing_tall_mm / 2) / scale + crop) / focal_mm);
-        else if (k->fact[STATE_FOOT])
-            tilt = atan(((p->foot_y_mm - p->picture.drawing_tall_mm / 2) / scale + crop) / focal_mm) +
-                   atan(down / full[UNKNOWN_DISTANCE]);
-        full[UNKNOWN_TILT] = tilt;
-    }
-    if (e->free[UNKNOWN_ACROSS])
-        full[UNKNOWN_ACROSS] =
-            -((p->foot_x_mm - p->picture.drawing_wide_mm / 2) / scale + p->picture.crop_across_mm) *
-            full[UNKNOWN_DISTANCE] / focal_mm;
-}
-
-static double sum_of_squares(const double *values, int count) {
-    double sum = 0;
-    for (int i = 0; i < count; i++)
-        sum += values[i] * values[i];
-    return sum;
-}
-
-enum { RESIDUALS_MOST = 64 };
-
-/* One search from one start. Returns the sum of squares; `full` is where it ended. */
-static double search(Equations *e, double full[UNKNOWN_COUNT]) {
-    double x[UNKNOWN_COUNT] = {0}, out[RESIDUALS_MOST] = {0},
-           work[RESIDUALS_MOST * UNKNOWN_COUNT + 5 * UNKNOWN_COUNT + RESIDUALS_MOST];
-    int pivots[UNKNOWN_COUNT];
-    const int n = e->unknowns;
-    const int m = e->residuals > n ? e->residuals : n;
-    pack(e, full, x);
-    if (n > 0) {
-        for (int round = 0; round < 2;
-             round++) /* the second starts where the first ended, and takes off its last rounding */
-            lmdif1(residuals_of, e, m, n, x, out, 1e-15, pivots, work, (int)(sizeof work / sizeof *work));
-    }
-    residuals_of(e, m, n, x, out, 0);
-    unpack(e, x, full);
-    return sum_of_squares(out, m);
-}
-
-/* Rule 20, on numbers. */
-static CameraImpossible what_is_impossible(const CameraProblem *p, const double full[UNKNOWN_COUNT],
-                                           double *value) {
-    bool seen;
-    const Camera camera = camera_of(full, p, &seen);
-    if (!(camera.distance_mm > 0)) return *value = camera.distance_mm, IMPOSSIBLE_BEHIND_MARK;
-    if (!(camera.height_mm > 1)) return *value = camera.height_mm, IMPOSSIBLE_UNDER_GROUND;
-    if (fabs(camera.tilt_rad) > RADIANS(75)) return *value = camera.tilt_rad, IMPOSSIBLE_STEEP;
-    if (!seen) return *value = camera_depth_mm(&camera, p->focus), IMPOSSIBLE_TOO_NEAR;
-    return IMPOSSIBLE_NONE;
-}
-
-typedef struct Root {
-    double full[UNKNOWN_COUNT];
-    double squares;
-    CameraImpossible impossible;
-    double impossible_value;
-    bool steep_twin;
-} Root;
-
-static bool is_better(const Root *a, const Root *b) {
-    const double slack = 1e-12;
-    const bool a_good = a->impossible == IMPOSSIBLE_NONE, b_good = b->impossible == IMPOSSIBLE_NONE;
-    if (a_good != b_good) return a_good;
-    if (fabs(a->squares - b->squares) > slack * (1 + b->squares) + 1e-9) return a->squares < b->squares;
-    return fabs(a->full[UNKNOWN_TILT]) <
-           fabs(b->full[UNKNOWN_TILT]) - 1e-9; /* the flattest, which is the farthest (rule 19) */
-}
-
-/* Several starts, since steep cameras come in pairs; the flattest that agrees. */
-static Root find_root(const CameraProblem *p, const Known *k, bool crop_free, double crop_up_mm) {
-    static const double focals[] = {50, 24, 100, 200};
-    Equations e = equations_of(p, k, crop_free, crop_up_mm);
-    Root best = {.squares = INFINITY, .impossible = IMPOSSIBLE_NO_ROOT};
-    Root all[24];
-    int count = 0;
-    const int focal_starts = e.free[UNKNOWN_LENS] ? 4 : 1, height_starts = e.free[UNKNOWN_HEIGHT] ? 3 : 1;
-    const double eyes = p->mark_up_mm + p->mark_eyes_mm;
-    const double heights[] = {eyes, 4 * eyes, eyes / 4};
-    for (int f = 0; f < focal_starts; f++) {
-        for (int h = 0; h < height_starts; h++) {
-            for (int steep = 0; steep < (e.free[UNKNOWN_TILT] && !e.known.fact[STATE_HEIGHT] ? 2 : 1);
-                 steep++) {
-                Root root = {0};
-                start_values(&e, focals[f], heights[h], root.full);
-                if (steep) root.full[UNKNOWN_TILT] += 0.4;
-                root.squares = search(&e, root.full);
-                root.impossible = what_is_impossible(p, root.full, &root.impossible_value);
-                if (count == 0 || is_better(&root, &best)) best = root;
-                all[count++] = root;
-            }
-        }
-    }
-    for (int i = 0; i < count; i++) {
-        const Root *other = &all[i];
-        if (other->impossible == IMPOSSIBLE_NONE && other->squares < 1e-6 && best.squares < 1e-6 &&
-            fabs(other->full[UNKNOWN_TILT]) > fabs(best.full[UNKNOWN_TILT]) + 1e-3 &&
-            other->full[UNKNOWN_TILT] < RADIANS(60))
-            best.steep_twin = true;
-    }
+static double default_lens(const CameraProblem *problem) {
+    double middle = sqrt(problem->lens_low_mm * problem->lens_high_mm), best = middle;
+    for (size_t i = 0; i < problem->prime_count; i++)
+        if (i == 0 || fabs(problem->primes_mm[i] - middle) < fabs(best - middle))
+            best = problem->primes_mm[i];
     return best;
 }
 
-/* Rule 5: with a free crop the camera stays level while the sensor allows it; at the sensor's edge the crop
- * stops and the tilt does the rest. */
-static Root find_camera(const CameraProblem *p, const Known *k) {
-    if (!p->crop_up_free || look_count(k) + (int)k->others < 2)
-        return find_root(p, k, false, p->picture.crop_up_mm);
-    Known level = *k;
-    if (!k->fact[STATE_TILT]) {
-        level.fact[STATE_TILT] = true;
-        level.value[STATE_TILT] = 0;
+static void assume_defaults(Known *known) {
+    const System *system = &known->system;
+    const CameraProblem *problem = system->problem;
+    if (!system->use[STATE_FOOT]) assume(known, UNKNOWN_ACROSS, STATE_ACROSS, 0);
+    if (look_facts(system) < 2) assume(known, UNKNOWN_HEIGHT, STATE_HEIGHT, default_height(problem));
+    if (look_facts(system) < 2) {
+        if (system->crop_free)
+            assume_crop(known);
+        else if (!system->use[STATE_HORIZON] && !problem->crop_up_free)
+            assume(known, UNKNOWN_TILT, STATE_TILT, 0);
     }
-    const double most = picture_crop_up_most_mm(&p->picture);
-    const Root root = find_root(p, &level, true, 0);
-    const double crop = root.full[UNKNOWN_CROP_UP];
-    if (fabs(crop) <= most && root.impossible == IMPOSSIBLE_NONE) return root;
-    return find_root(p, k, false, crop < 0 ? -most : most);
+    if (size_facts(system) < 2 && problem->lens_allowed)
+        assume(known, UNKNOWN_LENS, STATE_LENS, default_lens(problem));
 }
 
-/* --- defaults (rule 16)
- * ------------------------------------------------------------------------------------- */
-
-static double default_lens(const CameraProblem *p) {
-    const double middle = sqrt(p->lens_low_mm * p->lens_high_mm);
-    if (p->prime_count == 0) return middle;
-    double nearest = p->primes_mm[0];
-    for (size_t i = 1; i < p->prime_count; i++) { /* nearest as a ratio: the middle is a geometric one */
-        if (fabs(log(p->primes_mm[i] / middle)) < fabs(log(nearest / middle))) nearest = p->primes_mm[i];
-    }
-    return nearest;
+static Known settle(const CameraProblem *problem, CropMode crop, double crop_up_mm, bool join) {
+    Known known = known_new(problem, crop, crop_up_mm);
+    if (join) join_others(&known);
+    assume_defaults(&known);
+    return known;
 }
 
-static void assume(Known *k, Statement statement, Unknown unknown, double value) {
-    k->fact[statement] = true;
-    k->value[statement] = value;
-    k->assumed[unknown] = true;
+/* --- Which camera (rules 19 and 20) --------------------------------------------------------------------- */
+
+static const double STEEPEST_RAD = RADIANS(75), TWIN_STEEPEST_RAD = RADIANS(60), LOWEST_MM = 1;
+
+static CameraImpossible impossible_at(double distance_mm, double height_mm, double tilt_rad, double *value) {
+    if (!(distance_mm > 0)) return *value = distance_mm, IMPOSSIBLE_BEHIND_MARK;
+    if (!(height_mm > LOWEST_MM)) return *value = height_mm, IMPOSSIBLE_UNDER_GROUND;
+    if (!(fabs(tilt_rad) <= STEEPEST_RAD)) return *value = tilt_rad, IMPOSSIBLE_STEEP;
+    return *value = 0, IMPOSSIBLE_NONE;
 }
 
-static Known with_defaults(const CameraProblem *p, Known k) {
-    while (!is_settled(p, &k) && k.others < p->other_count)
-        k.others++;
-    if (!k.fact[STATE_FOOT] && !k.fact[STATE_ACROSS]) assume(&k, STATE_ACROSS, UNKNOWN_ACROSS, 0);
-    if (!look_is_settled(p, &k) && !k.fact[STATE_HEIGHT]) {
-        double height = p->mark_up_mm + p->mark_eyes_mm;
-        if (p->height_allowed) height = fmax(p->height_low_mm, fmin(p->height_high_mm, height));
-        assume(&k, STATE_HEIGHT, UNKNOWN_HEIGHT, height);
-    }
-    if (!look_is_settled(p, &k) && !k.fact[STATE_TILT] && (!k.fact[STATE_HORIZON] || p->crop_up_free))
-        assume(&k, STATE_TILT, UNKNOWN_TILT, 0);
-    if (!is_settled(p, &k) && size_count(&k) < 2 && !k.fact[STATE_LENS] && p->lens_allowed)
-        assume(&k, STATE_LENS, UNKNOWN_LENS, default_lens(p));
-    return k;
+static CameraImpossible impossible_guess(const Guess *guess, double *value) {
+    return impossible_at(guess->at[UNKNOWN_DISTANCE], guess->at[UNKNOWN_HEIGHT], guess->at[UNKNOWN_TILT],
+                         value);
 }
 
-static Known stated_of(const CameraProblem *p) {
-    Known k = {0};
-    for (int s = 0; s < STATEMENT_COUNT; s++) {
-        k.fact[s] = p->stated[s];
-        k.value[s] = p->value[s];
-    }
-    return k;
+/* What is impossible by itself, before anything is solved. */
+static CameraImpossible impossible_stated(const CameraProblem *problem, double *value) {
+    return impossible_at(problem->stated[STATE_DISTANCE] ? problem->value[STATE_DISTANCE] : 1,
+                         problem->stated[STATE_HEIGHT] ? problem->value[STATE_HEIGHT] : 2 * LOWEST_MM,
+                         problem->stated[STATE_TILT] ? problem->value[STATE_TILT] : 0, value);
 }
 
-/* --- outcomes
- * ----------------------------------------------------------------------------------------------- */
-
-/* Rule 17: each word that alone completes the count, else the pairs. */
-static void too_little(const CameraProblem *p, const Known *k, CameraSolution *solution) {
-    solution->status = CAMERA_TOO_LITTLE;
-    solution->open[UNKNOWN_LENS] = !k->fact[STATE_LENS];
-    solution->open[UNKNOWN_DISTANCE] = !k->fact[STATE_DISTANCE];
-    solution->open[UNKNOWN_HEIGHT] = look_count(k) + (int)k->others < 2 && !k->fact[STATE_HEIGHT];
-    solution->open[UNKNOWN_TILT] = look_count(k) + (int)k->others < 2 && !k->fact[STATE_TILT];
-    const Known stated = stated_of(p);
-    bool any = false;
-    for (int s = 0; s < STATEMENT_COUNT; s++) {
-        if (stated.fact[s]) continue;
-        Known more = stated;
-        more.fact[s] = true;
-        more.value[s] = s == STATE_TILT ? RADIANS(5) : 1;
-        const Known whole = with_defaults(p, more);
-        any |= solution->completes[s] = is_settled(p, &whole);
-    }
-    for (int a = 0; !any && a < STATEMENT_COUNT; a++) {
-        for (int b = a + 1; b < STATEMENT_COUNT; b++) {
-            if (stated.fact[a] || stated.fact[b]) continue;
-            Known more = stated;
-            more.fact[a] = more.fact[b] = true;
-            more.value[STATE_TILT] = stated.fact[STATE_TILT] ? stated.value[STATE_TILT] : RADIANS(5);
-            const Known whole = with_defaults(p, more);
-            if (!is_settled(p, &whole)) continue;
-            solution->pairs[solution->pair_count].first = (Statement)a;
-            solution->pairs[solution->pair_count++].second = (Statement)b;
-        }
-    }
+static bool is_possible(const Root *root) {
+    double value;
+    return impossible_guess(&root->guess, &value) == IMPOSSIBLE_NONE;
 }
 
-static double worst_residual(const CameraProblem *p, const Known *k, const Camera *camera,
-                             CameraSolution *solution, Statement *worst) {
-    double most = 0;
-    *worst = STATE_TALL;
-    for (int s = STATE_HORIZON; s < STATEMENT_COUNT; s++) {
-        if (!k->fact[s]) continue;
-        double x = 0;
-        const double y = yielding_residual(p, k, camera, (Statement)s, &x);
-        if (solution) {
-            solution->residual_mm[s] = y;
-            if (s == STATE_FOOT) solution->residual_x_mm = x;
-        }
-        const double size = fmax(fabs(y), fabs(x));
-        if (size > most) {
-            most = size;
-            *worst = (Statement)s;
-        }
-    }
-    for (size_t o = 0; o < k->others; o++)
-        most = fmax(most, fabs(other_residual(p, camera, &p->others[o])));
-    return most;
+/* Agreeing before apart, possible before impossible, then the better fit; of two that fit alike the flatter.
+ */
+static bool is_better(const CameraProblem *problem, const Root *a, const Root *b) {
+    static const double ALIKE_MM2 = 1e-6;
+    bool a_agrees = a->worst_mm <= problem->agree_mm, b_agrees = b->worst_mm <= problem->agree_mm;
+    if (a_agrees != b_agrees) return a_agrees;
+    if (is_possible(a) != is_possible(b)) return is_possible(a);
+    if (fabs(a->cost - b->cost) > ALIKE_MM2) return a->cost < b->cost;
+    return fabs(a->guess.at[UNKNOWN_TILT]) < fabs(b->guess.at[UNKNOWN_TILT]);
 }
 
-static bool is_a_size(Statement s) {
-    return s == STATE_LENS || s == STATE_DISTANCE || s == STATE_FRAME || s == STATE_TALL;
+static const Root *best_root(const CameraProblem *problem, const Roots *roots) {
+    const Root *best = NULL;
+    for (size_t i = 0; i < roots->count; i++)
+        if (!best || is_better(problem, &roots->items[i], best)) best = &roots->items[i];
+    return best;
 }
 
-static double apart_on_drawing(const CameraProblem *p, const CameraCure *cure) {
-    switch (cure->statement) {
-    case STATE_FOOT:
-        return hypot(cure->agrees_x - p->foot_x_mm, cure->agrees - p->foot_y_mm);
-    case STATE_FRAME:
-        return fabs(cure->agrees / p->value[STATE_FRAME] - 1) * p->picture.drawing_wide_mm;
-    default:
-        return fabs(cure->agrees - p->value[cure->statement]);
+static bool has_twin(const CameraProblem *problem, const Roots *roots, const Root *best) {
+    for (size_t i = 0; i < roots->count; i++) {
+        const Root *other = &roots->items[i];
+        double tilt = fabs(other->guess.at[UNKNOWN_TILT]);
+        if (other != best && other->worst_mm <= problem->agree_mm && is_possible(other) &&
+            tilt < TWIN_STEEPEST_RAD)
+            return true;
     }
+    return false;
 }
 
-/* Rule 18: leave each statement out in turn. Where the rest agrees and still settles the camera, its value by
- * the others is what would agree. */
-static void contradiction(const CameraProblem *p, const Known *k, Statement worst, double apart_mm,
-                          CameraSolution *solution) {
-    solution->status = CAMERA_CONTRADICTION;
-    solution->shown = worst;
-    solution->apart_mm = apart_mm;
-    for (int s = 0; s < STATEMENT_COUNT; s++) {
-        if (!p->stated[s]) continue; /* defaults are never the culprit */
-        Known rest = *k;
-        rest.fact[s] = false;
-        if (s == STATE_FOOT && !rest.fact[STATE_ACROSS]) {
-            rest.fact[STATE_ACROSS] = true;
-            rest.value[STATE_ACROSS] = 0;
-        }
-        if (!is_settled(p, &rest)) continue;
-        const Root root = find_camera(p, &rest);
-        if (root.impossible != IMPOSSIBLE_NONE) continue;
-        bool seen;
-        Statement unused;
-        const Camera camera = camera_of(root.full, p, &seen);
-        if (worst_residual(p, &rest, &camera, NULL, &unused) > p->agree_mm) continue;
-        CameraCure cure = {.statement = (Statement)s};
-        cure.agrees = statement_value(p, &camera, (Statement)s, &cure.agrees_x);
-        if (is_a_size((Statement)s) && !(cure.agrees > 0.01 * p->value[s])) continue;
-        solution->cures[solution->cure_count++] = cure;
-    }
+/* --- Contradiction (rule 18) ---------------------------------------------------------------------------- */
+
+/* Solves what is left without one statement; false when it is too little, at odds, or no camera. */
+static bool solve_without(const Known *known, Statement left_out, Camera *camera) {
+    const CameraProblem *problem = known->system.problem;
+    Known rest = *known;
+    rest.system.use[left_out] = false;
+    recount(&rest);
+    if (!is_settled(&rest)) return false;
+    Roots roots;
+    system_solve(&rest.system, &roots);
+    const Root *root = best_root(problem, &roots);
+    return root && root->worst_mm <= problem->agree_mm && is_possible(root) &&
+           system_camera(&rest.system, &root->guess, camera);
+}
+
+static bool is_size(Statement statement) {
+    return statement == STATE_LENS || statement == STATE_DISTANCE || statement == STATE_HEIGHT ||
+           statement == STATE_FRAME || statement == STATE_TALL;
+}
+
+static void add_cure(const Known *known, Statement statement, CameraSolution *solution) {
+    static const double SIZE_LEAST = 0.01;
+    Camera camera;
+    CameraCure cure = {.statement = statement};
+    if (!solve_without(known, statement, &camera)) return;
+    if (!statement_of_camera(known->system.problem, &camera, statement, &cure.agrees, &cure.agrees_x)) return;
+    if (is_size(statement) && cure.agrees <= SIZE_LEAST * known->system.value[statement]) return;
+    solution->cures[solution->cure_count++] = cure;
+}
+
+/* In mm on the drawing; a frame as its width is drawn. */
+static double apart_mm(const CameraProblem *problem, Statement statement, double value, double x_mm) {
+    const Picture *picture = &problem->picture;
+    if (statement == STATE_FOOT) return hypot(value - problem->foot_y_mm, x_mm - problem->foot_x_mm);
+    double apart = fabs(value - problem->value[statement]);
+    if (statement != STATE_FRAME) return apart;
+    return apart / problem->value[STATE_FRAME] * picture->drawn_per_sensor * picture->taken_wide_mm;
+}
+
+static bool show(const CameraProblem *problem, Statement statement, double value, double x_mm,
+                 CameraSolution *solution) {
+    solution->shown = statement;
+    solution->shown_agrees = value;
+    solution->shown_agrees_x = x_mm;
+    solution->apart_mm = apart_mm(problem, statement, value, x_mm);
+    return true;
+}
+
+static bool show_cure(const CameraProblem *problem, CameraSolution *solution) {
     static const Statement order[] = {STATE_TALL, STATE_FOOT, STATE_HORIZON, STATE_FRAME};
-    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
-        for (size_t c = 0; c < solution->cure_count; c++) {
-            if (solution->cures[c].statement != order[i]) continue;
-            solution->shown = order[i];
-            solution->apart_mm = apart_on_drawing(p, &solution->cures[c]);
-            return;
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++)
+        for (size_t j = 0; j < solution->cure_count; j++) {
+            const CameraCure *cure = &solution->cures[j];
+            if (cure->statement == order[i])
+                return show(problem, cure->statement, cure->agrees, cure->agrees_x, solution);
         }
+    return false;
+}
+
+/* Where nothing drawn is a cure: the drawn statement that the nearest camera misses by most. */
+static void show_worst(const Known *known, const Root *root, CameraSolution *solution) {
+    const CameraProblem *problem = known->system.problem;
+    Camera camera;
+    if (!system_camera(&known->system, &root->guess, &camera)) return;
+    double most = -1;
+    for (Statement s = STATE_HORIZON; s < STATEMENT_COUNT; s++) {
+        double value, x = 0;
+        if (!problem->stated[s] || !statement_of_camera(problem, &camera, s, &value, &x)) continue;
+        double apart = apart_mm(problem, s, value, x);
+        if (apart <= most) continue;
+        most = apart;
+        show(problem, s, value, x, solution);
     }
 }
 
-/* How far a millimetre goes: solved again with each drawn statement moved by a little either way. */
-static void sensitivities(const CameraProblem *p, const Known *k, CameraSolution *solution) {
-    static const double STEP_MM = 0.05;
-    for (int s = STATE_HORIZON; s < STATEMENT_COUNT; s++) {
-        if (!p->stated[s] || !k->fact[s]) continue;
-        const double step = s == STATE_FRAME ? STEP_MM * 0.01 * p->value[s] : STEP_MM;
-        double full[2][UNKNOWN_COUNT];
-        for (int way = 0; way < 2; way++) {
-            CameraProblem moved = *p;
-            Known known = *k;
-            const double by = way == 0 ? -step : step;
-            if (s == STATE_FOOT)
-                moved.foot_y_mm += by;
-            else
-                known.value[s] += by;
-            moved.value[s] = known.value[s];
-            memcpy(full[way], find_camera(&moved, &known).full, sizeof full[way]);
+static void contradict(const Known *known, const Root *root, CameraSolution *solution) {
+    const CameraProblem *problem = known->system.problem;
+    solution->status = CAMERA_CONTRADICTION;
+    for (Statement s = 0; s < STATEMENT_COUNT; s++)
+        if (problem->stated[s]) add_cure(known, s, solution);
+    if (!show_cure(problem, solution)) show_worst(known, root, solution);
+}
+
+/* --- Too little (rule 17) ------------------------------------------------------------------------------- */
+
+static bool tells_more(const Known *known, Statement statement, Known *with) {
+    *with = *known;
+    with->system.use[statement] = true;
+    with->system.value[statement] = known->guess.at[statement]; /* the first five are the unknowns */
+    with->count = system_count(&with->system, &known->guess);
+    return with->count > known->count;
+}
+
+/* Tilt and height hang on the lens on a drawing: they are open only where they would be with the lens known.
+ */
+static void find_open(const Known *known, bool open[UNKNOWN_COUNT]) {
+    Known with_lens, with;
+    open[UNKNOWN_LENS] = tells_more(known, STATE_LENS, &with_lens);
+    open[UNKNOWN_DISTANCE] = tells_more(known, STATE_DISTANCE, &with);
+    if (!open[UNKNOWN_LENS]) with_lens = *known;
+    open[UNKNOWN_HEIGHT] = tells_more(&with_lens, STATE_HEIGHT, &with);
+    open[UNKNOWN_ACROSS] = tells_more(&with_lens, STATE_ACROSS, &with);
+    if (!known->system.crop_free) open[UNKNOWN_TILT] = tells_more(&with_lens, STATE_TILT, &with);
+}
+
+/* Rule 15 by facts alone, without the lens from a tilt: too weak to be asked for. */
+static bool facts_settle(const Known *known) {
+    const System *system = &known->system;
+    int size = size_facts(system), look = look_facts(system);
+    if (size >= 2 && (look >= 2 || known->system.others > 0)) return true;
+    return look == 3 &&
+           (system->use[STATE_LENS] || (system->use[STATE_DISTANCE] && system->use[STATE_HORIZON]));
+}
+
+/* A value for a statement that is not there, as the guessed camera has it: only to count with. */
+static void state_as_guessed(CameraProblem *problem, const Known *known, Statement statement) {
+    Camera camera;
+    system_camera(&known->system, &known->guess, &camera);
+    if (!(camera.image_mm > 0)) camera.image_mm = camera.focal_mm;
+    double value = 0, x = 0;
+    statement_of_camera(problem, &camera, statement, &value, &x);
+    problem->stated[statement] = true;
+    problem->value[statement] = value;
+    if (statement != STATE_FOOT) return;
+    problem->foot_x_mm = x;
+    problem->foot_y_mm = value;
+}
+
+static bool would_settle(const Known *known, CropMode crop, const Statement *more, size_t count) {
+    CameraProblem problem = *known->system.problem;
+    for (size_t i = 0; i < count; i++)
+        state_as_guessed(&problem, known, more[i]);
+    Known with = settle(&problem, crop, known->system.crop_up_mm, true);
+    return is_settled(&with) && facts_settle(&with);
+}
+
+static void find_pairs(const Known *known, CropMode crop, CameraSolution *solution) {
+    const bool *stated = known->system.problem->stated;
+    for (Statement first = 0; first < STATEMENT_COUNT; first++)
+        for (Statement second = first + 1; second < STATEMENT_COUNT; second++) {
+            Statement pair[] = {first, second};
+            if (stated[first] || stated[second] || !would_settle(known, crop, pair, 2)) continue;
+            solution->pairs[solution->pair_count].first = first;
+            solution->pairs[solution->pair_count++].second = second;
         }
-        for (int u = 0; u < UNKNOWN_COUNT; u++)
-            solution->per_mm[u][s] = (full[1][u] - full[0][u]) / (2 * STEP_MM);
+}
+
+static void ask_for_more(const Known *known, CropMode crop, CameraSolution *solution) {
+    const bool *stated = known->system.problem->stated;
+    bool any = false;
+    solution->status = CAMERA_TOO_LITTLE;
+    find_open(known, solution->open);
+    for (Statement s = 0; s < STATEMENT_COUNT; s++) {
+        solution->completes[s] = !stated[s] && would_settle(known, crop, &s, 1);
+        any |= solution->completes[s];
+    }
+    if (!any) find_pairs(known, crop, solution);
+}
+
+/* --- The outcome ---------------------------------------------------------------------------------------- */
+
+static void say_impossible(CameraImpossible impossible, double value, CameraSolution *solution) {
+    solution->status = CAMERA_IMPOSSIBLE;
+    solution->impossible = impossible;
+    solution->impossible_value = value;
+}
+
+/* No start was a camera at all: mostly one that cannot focus so near. */
+static void say_no_start(const Known *known, CameraSolution *solution) {
+    Camera camera;
+    double value;
+    CameraImpossible impossible = impossible_guess(&known->guess, &value);
+    if (impossible != IMPOSSIBLE_NONE)
+        say_impossible(impossible, value, solution);
+    else if (!system_camera(&known->system, &known->guess, &camera))
+        say_impossible(IMPOSSIBLE_TOO_NEAR, camera.object_mm, solution);
+    else
+        say_impossible(IMPOSSIBLE_NO_ROOT, 0, solution);
+}
+
+static bool is_redundant(const Known *known, const Root *root) {
+    Row rows[ROWS_MOST];
+    size_t count, sought = 2 * known->system.others;
+    for (Unknown u = 0; u < UNKNOWN_COUNT; u++)
+        sought += system_seeks(&known->system, u);
+    return system_rows(&known->system, &root->guess, rows, &count) && count > sought;
+}
+
+static void say_apart(const Known *known, const Root *root, CameraSolution *solution) {
+    double value;
+    CameraImpossible impossible = impossible_guess(&root->guess, &value);
+    if (is_redundant(known, root)) contradict(known, root, solution);
+    if (solution->cure_count > 0) return;
+    if (impossible != IMPOSSIBLE_NONE)
+        say_impossible(impossible, value, solution);
+    else if (solution->status != CAMERA_CONTRADICTION)
+        say_impossible(IMPOSSIBLE_NO_ROOT, 0, solution);
+}
+
+static void fill_residuals(const Known *known, const Root *root, CameraSolution *solution) {
+    Row rows[ROWS_MOST];
+    size_t count;
+    if (!system_rows(&known->system, &root->guess, rows, &count)) return;
+    for (size_t i = 0; i < count; i++) {
+        if (rows[i].statement == STATEMENT_COUNT) continue;
+        if (rows[i].is_x)
+            solution->residual_x_mm = rows[i].miss;
+        else
+            solution->residual_mm[rows[i].statement] = rows[i].miss;
     }
 }
 
-void camera_solve(const CameraProblem *p, CameraSolution *solution) {
-    *solution = (CameraSolution){0};
-    const Known k = with_defaults(p, stated_of(p));
-    if (!is_settled(p, &k)) {
-        too_little(p, &k, solution);
-        return;
-    }
-    const Root root = find_camera(p, &k);
-    bool seen;
-    Statement worst;
-    const Camera camera = camera_of(root.full, p, &seen);
-    const double apart = worst_residual(p, &k, &camera, solution, &worst);
-    if (apart > p->agree_mm && (root.impossible == IMPOSSIBLE_NONE || root.squares > 1)) {
-        contradiction(p, &k, worst, apart, solution);
-        if (solution->cure_count > 0 || root.impossible == IMPOSSIBLE_NONE) return;
-    }
-    if (root.impossible != IMPOSSIBLE_NONE) {
-        solution->status = CAMERA_IMPOSSIBLE;
-        solution->impossible = root.impossible;
-        solution->impossible_value = root.impossible_value;
-        return;
-    }
+static void say_solved(const Known *known, const Roots *roots, const Root *root, CameraSolution *solution) {
     solution->status = CAMERA_SOLVED;
-    solution->camera = camera;
-    solution->others_used = k.others;
-    solution->steep_twin = root.steep_twin;
-    memcpy(solution->assumed, k.assumed, sizeof k.assumed);
-    if (p->crop_up_free && !p->stated[STATE_TILT] && camera.tilt_rad == 0)
-        solution->assumed[UNKNOWN_TILT] = true;
-    sensitivities(p, &k, solution);
+    bool focused = system_camera(&known->system, &root->guess, &solution->camera);
+    assert(focused);
+    (void)focused;
+    solution->steep_twin = has_twin(known->system.problem, roots, root);
+    fill_residuals(known, root, solution);
+    system_sensitivities(&known->system, &root->guess, solution->per_mm);
+}
+
+/* A lens and a distance that are stated, but not for each other: said before anything is asked for. */
+static bool is_too_near(const Known *known, double *object_mm) {
+    Camera camera;
+    if (!known->system.use[STATE_LENS] || !known->system.use[STATE_DISTANCE]) return false;
+    if (system_camera(&known->system, &known->guess, &camera)) return false;
+    *object_mm = camera.object_mm;
+    return true;
+}
+
+static void solve_known(const Known *known, CropMode crop, CameraSolution *solution) {
+    const CameraProblem *problem = known->system.problem;
+    double value;
+    *solution = (CameraSolution){.others_used = known->system.others};
+    memcpy(solution->assumed, known->assumed, sizeof solution->assumed);
+    if (is_too_near(known, &value)) {
+        say_impossible(IMPOSSIBLE_TOO_NEAR, value, solution);
+        return;
+    }
+    if (!is_settled(known)) {
+        ask_for_more(known, crop, solution);
+        return;
+    }
+    Roots roots;
+    system_solve(&known->system, &roots);
+    const Root *root = best_root(problem, &roots);
+    if (!root)
+        say_no_start(known, solution);
+    else if (root->worst_mm > problem->agree_mm)
+        say_apart(known, root, solution);
+    else if (impossible_guess(&root->guess, &value) != IMPOSSIBLE_NONE)
+        say_impossible(impossible_guess(&root->guess, &value), value, solution);
+    else
+        say_solved(known, &roots, root, solution);
+}
+
+/* Other puppets settle a camera if they can; where no camera fits them they are left to be checked. */
+static void solve_with_crop(const CameraProblem *problem, CropMode crop, double crop_up_mm,
+                            CameraSolution *solution) {
+    Known known = settle(problem, crop, crop_up_mm, true);
+    solve_known(&known, crop, solution);
+    if (known.system.others == 0 || solution->status == CAMERA_SOLVED) return;
+    known = settle(problem, crop, crop_up_mm, false);
+    solve_known(&known, crop, solution);
+}
+
+void camera_solve(const CameraProblem *problem, CameraSolution *solution) {
+    double value;
+    *solution = (CameraSolution){0};
+    CameraImpossible impossible = impossible_stated(problem, &value);
+    if (impossible != IMPOSSIBLE_NONE) {
+        say_impossible(impossible, value, solution);
+        return;
+    }
+    if (!problem->crop_up_free) {
+        solve_with_crop(problem, CROP_GIVEN, problem->picture.crop_up_mm, solution);
+        return;
+    }
+    solve_with_crop(problem, CROP_SOUGHT, 0, solution);
+    double most = picture_crop_up_most_mm(&problem->picture), crop = solution->camera.crop_up_mm;
+    if (solution->status != CAMERA_SOLVED || fabs(crop) <= most) return;
+    solve_with_crop(problem, CROP_STOPPED, copysign(most, crop), solution);
 }

@@ -1,8 +1,10 @@
-/* Solving a camera from what is stated: any sufficient set, with defaults one at a time, contradictions with each value
- * that would agree, and how far a millimetre on the drawing goes. docs/geometry.md, rules 14 to 20 and 44.
+/* Solving a camera from what is stated: any sufficient set, with defaults one at a time, contradictions with
+ * each value that would agree, and how far a millimetre on the drawing goes. docs/geometry.md, rules 14 to 20
+ * and 44.
  *
- * Pure: numbers in, numbers out; whoever calls puts the outcome into words. General and careful (cminpack); the same
- * camera for given lens and height comes faster from camera_again.h, and a test holds the two together. */
+ * Pure: numbers in, numbers out; whoever calls puts the outcome into words. General and careful (cminpack);
+ * the same camera for given lens and height comes faster from camera_again.h, and a test holds the two
+ * together. */
 #ifndef GROUNDROW_CAMERA_SOLVE_H
 #define GROUNDROW_CAMERA_SOLVE_H
 
@@ -10,8 +12,8 @@
 
 #include <stddef.h>
 
-/* What a spec can state of a camera. The first five are unknowns themselves and hold exactly; the others are seen on the
- * drawing and yield within `agree_mm`. */
+/* What a spec can state of a camera. The first five are unknowns themselves and hold exactly; the others are
+ * seen on the drawing and yield within `agree_mm`. */
 typedef enum Statement {
     STATE_LENS,     /* focal length, mm */
     STATE_DISTANCE, /* D, mm */
@@ -38,21 +40,21 @@ typedef enum Unknown {
 
 /* Another puppet of known height whose foot and head are on the drawing (rule 16). */
 typedef struct OtherPuppet {
-    double tall_mm, up_mm;                 /* real height; height of its foot above the flat ground */
+    double tall_mm, up_mm; /* real height; height of its foot above the flat ground */
     double foot_x_mm, foot_y_mm, drawn_tall_mm;
 } OtherPuppet;
 
 enum { ALLOWED_PRIMES_MOST = 32 };
 
 typedef struct CameraProblem {
-    Picture picture;    /* crop_up_mm is the stated one; 0 where it is free */
-    bool crop_up_free;  /* rule 5: level while the sensor allows it */
+    Picture picture;   /* crop_up_mm is the stated one; 0 where it is free */
+    bool crop_up_free; /* rule 5: level while the sensor allows it */
     bool stated[STATEMENT_COUNT];
     double value[STATEMENT_COUNT]; /* mm, rad; unused for STATE_FOOT */
     double foot_x_mm, foot_y_mm;
-    double mark_up_mm;             /* height of the ground under the leading thing */
+    double mark_up_mm;                 /* height of the ground under the leading thing */
     double mark_tall_mm, mark_eyes_mm; /* above its foot */
-    Point3 focus;                  /* usually the leading puppet's eyes on its axis */
+    Point3 focus;                      /* usually the leading puppet's eyes on its axis */
     const OtherPuppet *others;
     size_t other_count;
     double agree_mm; /* usually 1 */
@@ -89,28 +91,33 @@ typedef struct CameraCure {
 
 typedef struct CameraSolution {
     CameraStatus status;
-    Camera camera;                  /* CAMERA_SOLVED only */
-    bool assumed[UNKNOWN_COUNT];    /* which unknowns took a default */
-    size_t others_used;             /* how many of `others` (from the first) settled it; the rest are checked by the caller */
-    double residual_mm[STATEMENT_COUNT]; /* on the drawing (frame: share of 1 % times 1 mm); 0 for exact ones */
-    double residual_x_mm;                /* of STATE_FOOT's x; residual_mm holds its y */
-    /* d unknown / d drawn mm of a statement, at the solution: mm or rad per mm. Rows of statements that are not stated, or
-     * hold exactly, are 0. */
+    Camera camera;               /* CAMERA_SOLVED only */
+    bool assumed[UNKNOWN_COUNT]; /* which unknowns took a default */
+    size_t others_used; /* how many of `others` (from the first) settled it; the rest are checked by the
+                           caller */
+    double
+        residual_mm[STATEMENT_COUNT]; /* on the drawing (frame: share of 1 % times 1 mm); 0 for exact ones */
+    double residual_x_mm;             /* of STATE_FOOT's x; residual_mm holds its y */
+    /* d unknown / d drawn mm of a statement, at the solution: mm or rad per mm. Rows of statements that are
+     * not stated, or hold exactly, are 0. */
     double per_mm[UNKNOWN_COUNT][STATEMENT_COUNT];
-    bool steep_twin;                /* a second camera, steeper and under 60 degrees, draws the same (rule 19) */
-    /* CAMERA_TOO_LITTLE: which unknowns are open, and each statement that alone would complete the count; when none would,
-     * the pairs that would. */
+    bool steep_twin; /* a second camera, steeper and under 60 degrees, draws the same (rule 19) */
+    /* CAMERA_TOO_LITTLE: which unknowns are open, and each statement that alone would complete the count;
+     * when none would, the pairs that would. */
     bool open[UNKNOWN_COUNT];
     bool completes[STATEMENT_COUNT];
     struct {
         Statement first, second;
     } pairs[STATEMENT_COUNT * STATEMENT_COUNT];
     size_t pair_count;
-    /* CAMERA_CONTRADICTION: the statements that are at odds, worst cure first in the order lens .. tall; by how much on the
-     * drawing, for the statement that shows it (`shown`, tall or foot or horizon or frame where one of these is a cure) */
+    /* CAMERA_CONTRADICTION: the statements that are at odds, worst cure first in the order lens .. tall; by
+     * how much on the drawing, for the statement that shows it (`shown`, tall or foot or horizon or frame
+     * where one of these is a cure) */
     CameraCure cures[STATEMENT_COUNT];
     size_t cure_count;
     Statement shown;
+    double shown_agrees,
+        shown_agrees_x; /* what the rest makes of `shown`, also where it is no cure by itself */
     double apart_mm;
     CameraImpossible impossible;
     double impossible_value;
