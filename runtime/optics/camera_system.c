@@ -265,7 +265,7 @@ bool statement_of_camera(const CameraProblem *problem, const Camera *camera, Sta
     case STATEMENT_COUNT:
         break;
     }
-    assert(!"a statement");
+    assert(false);
     return false;
 }
 
