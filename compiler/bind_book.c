@@ -155,8 +155,8 @@ void bind_book(Binder *b, const Tree *book) {
     b->current_shot = -1;
     scene->cut = bind_word(b, SECTION_BOOK, book, "cut", "book");
     scene->agree = bind_word(b, SECTION_BOOK, book, "agree", "book");
-    bind_word(b, SECTION_BOOK, book, "sharpness", "book");
-    bind_word(b, SECTION_BOOK, book, "reading", "book");
+    scene->sharpness = bind_word(b, SECTION_BOOK, book, "sharpness", "book");
+    scene->reading = bind_word(b, SECTION_BOOK, book, "reading", "book");
     each_name(b, book, "cast", bind_member);
     each_name(b, book, "cameras", bind_body);
     each_name(b, book, "lenses", bind_lens);

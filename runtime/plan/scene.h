@@ -203,7 +203,8 @@ typedef struct Scene {
     LengthStyle lengths;
     Slot *slots;
     size_t slot_count;
-    int agree, cut; /* slots, unstated: 1 mm; 1/8 in or 1 mm by `lengths` */
+    int agree, cut;         /* slots, unstated: 1 mm; 1/8 in or 1 mm by `lengths` */
+    int sharpness, reading; /* slots, unstated: 0.2 mm on paper, read from 250 mm */
     CastMember *cast;
     size_t cast_count;
     Body *bodies;

@@ -13,6 +13,7 @@ Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     facts_of_things(&writer);
     facts_of_allowed(&writer);
     facts_of_covering(&writer);
+    facts_of_sharpness(&writer);
     facts_of_sensors(&writer);
     facts_of_points(&writer);
     facts_close(facts);
