@@ -266,7 +266,7 @@ static void bind_allowed_lenses(Binder *b, const Tree *allow, Shot *shot) {
     shot->allow_lens_span = entry->value->span;
     if (entry->value->kind == TREE_LIST) {
         bind_allowed_list(b, entry->value, entry->word_span, shot);
-    } else if (lens_named(b, entry->value->text) >= 0) {
+    } else if (entry->value->kind == TREE_TEXT && lens_named(b, entry->value->text) >= 0) {
         shot->allow_lens_kind[0] = lens_named(b, entry->value->text);
         shot->allow_lens[0] = b->lenses.items[shot->allow_lens_kind[0]].focal;
         shot->allow_lens_count = 1;
