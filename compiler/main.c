@@ -4,6 +4,7 @@
 #include "run.h"
 #include "say.h"
 #include "why.h"
+#include "words.h"
 
 static ExitCode print(Arena *arena, const Buffer *text) {
     return say_output(arena, text) ? EXIT_DONE : EXIT_MACHINE;
@@ -20,7 +21,8 @@ static ExitCode run_command(Arena *arena, const Options *options) {
     case COMMAND_NEW:
         return new_book(arena, options);
     case COMMAND_WORDS:
-        break;
+        (options->schema ? words_to_schema : words_to_reference)(&out);
+        return print(arena, &out);
     case COMMAND_HELP:
         options_help(&out);
         return print(arena, &out);

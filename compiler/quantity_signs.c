@@ -485,14 +485,21 @@ static const Unit units[] = {
 static const Unit foot_mark = {"ft", KIND_LENGTH, MM_PER_FOOT, FAMILY_FEET};
 static const Unit inch_mark = {"in", KIND_LENGTH, MM_PER_INCH, FAMILY_FEET};
 static const Unit degree_sign = {"deg", KIND_ANGLE, PI / 180, 0};
-static const Unit pounds_an_area = {"lb/ft2", KIND_AREA_WEIGHT, KG_PER_LB / (M_PER_FOOT * M_PER_FOOT), 0};
-static const Unit pounds_a_volume = {"lb/ft3", KIND_DENSITY,
-                                     KG_PER_LB / (M_PER_FOOT * M_PER_FOOT * M_PER_FOOT), 0};
-static const Unit kilograms_an_area = {"kg/m2", KIND_AREA_WEIGHT, 1, 0};
-static const Unit kilograms_a_volume = {"kg/m3", KIND_DENSITY, 1, 0};
+enum { POUNDS_AN_AREA, POUNDS_A_VOLUME, KILOGRAMS_AN_AREA, KILOGRAMS_A_VOLUME };
+static const Unit joined_units[] = {
+    [POUNDS_AN_AREA] = {"lb/ft2", KIND_AREA_WEIGHT, KG_PER_LB / (M_PER_FOOT * M_PER_FOOT), 0},
+    [POUNDS_A_VOLUME] = {"lb/ft3", KIND_DENSITY, KG_PER_LB / (M_PER_FOOT * M_PER_FOOT * M_PER_FOOT), 0},
+    [KILOGRAMS_AN_AREA] = {"kg/m2", KIND_AREA_WEIGHT, 1, 0},
+    [KILOGRAMS_A_VOLUME] = {"kg/m3", KIND_DENSITY, 1, 0},
+    {NULL, 0, 0, 0},
+};
 
 const Unit *units_all(void) {
     return units;
+}
+
+const Unit *units_joined(void) {
+    return joined_units;
 }
 
 static size_t skip_word(const Signs *signs, size_t at) {
@@ -533,9 +540,9 @@ static size_t match_ratio(const Signs *signs, size_t at, const Unit **unit) {
     const size_t figure = at + (pounds ? 5 : 4);
     const uint32_t sign = sign_at(signs, figure);
     if (sign == '2' || sign == 0xB2)
-        *unit = pounds ? &pounds_an_area : &kilograms_an_area;
+        *unit = pounds ? &joined_units[POUNDS_AN_AREA] : &joined_units[KILOGRAMS_AN_AREA];
     else if (sign == '3' || sign == 0xB3)
-        *unit = pounds ? &pounds_a_volume : &kilograms_a_volume;
+        *unit = pounds ? &joined_units[POUNDS_A_VOLUME] : &joined_units[KILOGRAMS_A_VOLUME];
     else
         return NO_MATCH;
     const uint32_t next = sign_at(signs, figure + 1);

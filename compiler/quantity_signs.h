@@ -107,5 +107,7 @@ typedef struct Unit {
 size_t match_unit(const Signs *signs, size_t at, const Unit **unit);
 /* All units with a word, for help; ends with a word that is NULL. */
 const Unit *units_all(void);
+/* Those that join two with a stroke (`lb/ft2`); ends likewise. */
+const Unit *units_joined(void);
 
 #endif

@@ -8,17 +8,25 @@ const SectionRow vocabulary_sections[SECTION_COUNT] = {
 };
 
 const WordRow vocabulary_words[] = {
-#define WORD(section, word, holds, detail, kind, form, place, needed, help)                                  \
+#define WORD(section, word, holds, detail, kind, form, place, cover, needed, since, help)                    \
     {SECTION_##section,                                                                                      \
      word,                                                                                                   \
      holds,                                                                                                  \
      detail,                                                                                                 \
-     {form, kind, place, false, (place) == PLACE_ON_DRAWING, NULL, SECTION_##section == SECTION_CAMERA},     \
+     {form, kind, place, !(cover), (place) != PLACE_NO_DEPTH, NULL, SECTION_##section != SECTION_AT},        \
      needed,                                                                                                 \
+     since,                                                                                                  \
      help},
 #include "vocabulary.def"
 };
 const size_t vocabulary_word_count = sizeof vocabulary_words / sizeof *vocabulary_words;
+
+const ReadableRow vocabulary_readable[] = {
+#define READABLE(field, words, kind, on_drawing, roles, help)                                                \
+    {FIELD_##field, words, kind, on_drawing, roles, help},
+#include "vocabulary.def"
+};
+const size_t vocabulary_readable_count = sizeof vocabulary_readable / sizeof *vocabulary_readable;
 
 const WarningRow vocabulary_warnings[] = {
 #define WARNING(word, meaning) {word, meaning},
@@ -40,6 +48,14 @@ size_t vocabulary_list(SectionId section, const char **words, size_t most) {
         if (vocabulary_words[i].section == section) words[count++] = vocabulary_words[i].word;
     }
     return count;
+}
+
+const ReadableRow *vocabulary_readable_as(ThingRole role, Field field) {
+    for (size_t i = 0; i < vocabulary_readable_count; i++) {
+        const ReadableRow *row = &vocabulary_readable[i];
+        if (row->field == field && row->roles >> role & 1u) return row;
+    }
+    return NULL;
 }
 
 const char *const *vocabulary_choices(ChoiceId choice) {

@@ -2,6 +2,7 @@
 #ifndef GROUNDROW_VOCABULARY_H
 #define GROUNDROW_VOCABULARY_H
 
+#include "plan/scene.h"
 #include "quantity.h"
 
 #include <stdbool.h>
@@ -30,7 +31,15 @@ typedef enum Holds {
     HOLDS_VERSION  /* the language's number */
 } Holds;
 
-typedef enum NamesId { NAMES_CAST, NAMES_POSE, NAMES_BODY, NAMES_STOCK, NAMES_THING } NamesId;
+typedef enum NamesId {
+    NAMES_CAST,
+    NAMES_POSE,
+    NAMES_BODY,
+    NAMES_STOCK,
+    NAMES_THING,
+    NAMES_PIECE,
+    NAMES_FLAT
+} NamesId;
 typedef enum ChoiceId { CHOICE_LENGTHS, CHOICE_HELD, CHOICE_SHAPE, CHOICE_COUNT } ChoiceId;
 
 enum { LANGUAGE_NUMBER = 1 };
@@ -47,6 +56,7 @@ typedef struct WordRow {
     int detail;
     QuantitySlot slot; /* HOLDS_QUANTITY; for points, lenses and the like: of the lengths in it */
     bool needed;
+    int since; /* the language's number that brought it */
     const char *help;
 } WordRow;
 
@@ -59,6 +69,20 @@ const WordRow *vocabulary_find(SectionId section, const char *word);
 /* The words of a section, in order; at most `most`. */
 size_t vocabulary_list(SectionId section, const char **words, size_t most);
 enum { SECTION_WORDS_MOST = 32 };
+
+/* What a reference reads of a thing. */
+typedef struct ReadableRow {
+    Field field;
+    const char *words; /* behind the name and a dot: `at.back` */
+    QuantityKind kind;
+    bool on_drawing;
+    unsigned roles; /* a bit (1 << role) for each role that has it */
+    const char *help;
+} ReadableRow;
+extern const ReadableRow vocabulary_readable[];
+extern const size_t vocabulary_readable_count;
+/* How a reference reads this field of a thing of this role, or NULL: it cannot. */
+const ReadableRow *vocabulary_readable_as(ThingRole role, Field field);
 
 /* The choices of a HOLDS_CHOICE, NULL at the end. */
 const char *const *vocabulary_choices(ChoiceId choice);

@@ -30,3 +30,6 @@ if(TARGET groundrow)
   add_test(NAME docs/report_samples COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/report_doc.py
                                             $<TARGET_FILE:groundrow>)
 endif()
+# The JSON Schema of the language, by validators from npm (tests/run.sh installs them).
+add_test(NAME external/schema COMMAND node ${CMAKE_CURRENT_SOURCE_DIR}/external/schema/check.mjs
+                                      $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
