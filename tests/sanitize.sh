@@ -8,5 +8,5 @@ generator='-G Ninja'
 cmake -S . -B build-sanitize $generator -DCMAKE_BUILD_TYPE=RelWithDebInfo -DCMAKE_C_FLAGS_RELWITHDEBINFO='-O1 -g' \
     -DSANITIZE=ON -DMALLOC_EACH=ON "$@"
 cmake --build build-sanitize
-ASAN_OPTIONS=detect_leaks=1:strict_string_checks=1 UBSAN_OPTIONS=print_stacktrace=1 \
+ASAN_OPTIONS=detect_leaks=1 UBSAN_OPTIONS=print_stacktrace=1 \
     ctest --test-dir build-sanitize --output-on-failure --parallel "$(getconf _NPROCESSORS_ONLN)"
