@@ -216,6 +216,8 @@ static void bind_crop(Binder *b, const Tree *camera, Shot *shot) {
 static void bind_camera(Binder *b, const Tree *words, Shot *shot) {
     const Tree *camera = section_of(words, "camera");
     shot->camera_span = span_of(words, "camera", shot->mark_span);
+    if (shot->camera_span.file == 0)
+        shot->camera_span = shot->mark_span; /* what `every scene` has is no place */
     bind_enter(b, "camera");
     shot->body = bind_body_name(b, camera, &shot->body_span);
     bind_lens_word(b, camera, shot);

@@ -34,6 +34,7 @@ typedef struct Run {
     const Book *book;
     const char *output;
     CompileGoal goal;
+    bool book_faulty; /* warnings about it included where they are faults: nothing is written */
     SceneRun *scenes;
     size_t count, next, done;
     pthread_mutex_t lock; /* of `next`, `done` and the line of progress */
@@ -108,7 +109,7 @@ static void run_scene(const Run *run, SceneRun *scene) {
     if (scene->written) dump_scene(&made, run->options, &scene->dump);
     scene->sound = made.plan && scene->said.errors == 0;
     if (scene->sound) keep_for_book(scene, &made);
-    if (scene->sound && goal == GOAL_OUTPUTS) write_scene(run, scene, &made, arena);
+    if (scene->sound && goal == GOAL_OUTPUTS && !run->book_faulty) write_scene(run, scene, &made, arena);
     arena_free(arena);
 }
 
@@ -205,37 +206,23 @@ static CompileGoal goal_of(const Options *options) {
 
 /* ---- What came of it */
 
-static bool says_already(const Diagnostics *list, const Diagnostic *diagnostic) {
-    for (size_t i = 0; i < list->items.count; i++) {
-        const Diagnostic *other = list->items.items[i];
-        if (span_equal(other->span, diagnostic->span) && text_equal(other->message, diagnostic->message))
-            return true;
-    }
-    return false;
-}
-
-/* Adds those of a scene that point into the book, or those that do not. The same words about the book, which
- * each scene has to say, are said once. */
-static void add_said(Diagnostics *all, const Diagnostics *of_scene, bool of_book) {
-    for (size_t i = 0; i < of_scene->items.count; i++) {
-        Diagnostic *diagnostic = of_scene->items.items[i];
-        if ((diagnostic->span.file == 0) != of_book || (of_book && says_already(all, diagnostic))) continue;
-        Diagnostics one = {0};
-        LIST_PUSH(all->arena, one.items, diagnostic);
-        diagnostics_append(all, &one);
+/* What a scene has to say about something that the book states is about this scene all the same. */
+static void name_scene(const SceneRun *scene, Diagnostics *said) {
+    for (size_t i = 0; i < said->items.count; i++) {
+        Diagnostic *diagnostic = said->items.items[i];
+        if (diagnostic->span.file != 0) continue;
+        diagnostic_note(said, diagnostic, (Span){0}, "in scene `%s`", scene->scene->name);
     }
 }
 
 static void collect(const Run *run, Said *said) {
     diagnostics_append(&said->diagnostics, &run->book->diagnostics);
     if (run->options->strict) make_strict(&said->diagnostics);
-    for (size_t i = 0; i < run->count; i++)
-        add_said(&said->diagnostics, &run->scenes[i].said, true);
-    diagnostics_sort(&said->diagnostics);
-    said->book_faulty = said->diagnostics.errors > 0;
+    said->book_faulty = run->book_faulty;
     for (size_t i = 0; i < run->count; i++) {
-        const SceneRun *scene = &run->scenes[i];
-        add_said(&said->diagnostics, &scene->said, false);
+        SceneRun *scene = &run->scenes[i];
+        name_scene(scene, &scene->said);
+        diagnostics_append(&said->diagnostics, &scene->said);
         if (scene->trouble) LIST_PUSH(run->arena, said->trouble, scene->trouble);
         if (scene->written && scene->said.errors > 0)
             LIST_PUSH(run->arena, said->unwritten, scene->scene->name);
@@ -301,6 +288,7 @@ ExitCode run_book(Arena *arena, const Options *options) {
         return EXIT_MACHINE;
     }
     if (!names_are_known(&run)) return EXIT_USAGE;
+    run.book_faulty = book->faulty || (options->strict && book->diagnostics.warnings > 0);
     run.output = options->output ? options->output : outputs_default_folder(arena, options->book);
     run.shows_progress = !options->quiet && isatty(STDERR_FILENO);
     clock_gettime(CLOCK_MONOTONIC, &run.start);

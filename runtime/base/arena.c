@@ -6,7 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { BLOCK_BYTES = 64 * 1024 };
+/* Blocks double from the first: a scene of which little is kept keeps little. */
+enum { FIRST_BLOCK_BYTES = 4 * 1024, BLOCK_BYTES = 64 * 1024 };
 
 typedef struct Block {
     struct Block *next;
@@ -67,7 +68,9 @@ void *arena_alloc(Arena *arena, size_t bytes) {
             top->next->used = size;
             return top->next->bytes;
         }
-        top = arena->blocks = block_new(size > BLOCK_BYTES ? size : BLOCK_BYTES, top);
+        size_t room = !top ? FIRST_BLOCK_BYTES : top->size < BLOCK_BYTES / 2 ? 2 * top->size : BLOCK_BYTES;
+        if (room < size) room = size;
+        top = arena->blocks = block_new(room, top);
     }
     void *piece = top->bytes + top->used;
     top->used += size;
