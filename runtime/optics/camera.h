@@ -1,8 +1,9 @@
 /* A camera on its stand, and where it sends points. docs/geometry.md, rules 1 to 11 and 24 to 28.
  *
- * Frame of the set: millimetres, origin at the mark on the flat ground; across positive to the right of the picture, back
- * away from the camera, up from the flat ground. The lens stands at (across, -distance, height); no yaw, no roll; tilt
- * positive looks down. Frame of the drawing: millimetres from its lower left corner (trim), y up. */
+ * Frame of the set: millimetres, origin at the mark on the flat ground; across positive to the right of the
+ * picture, back away from the camera, up from the flat ground. The lens stands at (across, -distance,
+ * height); no yaw, no roll; tilt positive looks down. Frame of the drawing: millimetres from its lower left
+ * corner (trim), y up. */
 #ifndef GROUNDROW_CAMERA_H
 #define GROUNDROW_CAMERA_H
 
@@ -26,8 +27,8 @@ typedef struct Picture {
 
 typedef struct PictureWishes {
     double page_wide_mm, page_tall_mm, bleed_mm;
-    int pages;              /* 1 or 2 */
-    double drawing_wide_mm; /* 0: as wide as the trim */
+    int pages;                             /* 1 or 2 */
+    double drawing_wide_mm;                /* 0: as wide as the trim */
     double sensor_wide_mm, sensor_tall_mm; /* as written */
     bool upright;                          /* held upright: the two are swapped */
     double crop_uses;                      /* 1: as large as fits */
@@ -51,7 +52,8 @@ typedef struct Camera {
 
 /* Depth of a point along the axis: w(P) = (b + D) cos t + (H - z) sin t. */
 double camera_depth_mm(const Camera *camera, Point3 point);
-/* Place on the drawing (rule 6); false (nothing set) at or behind the lens (depth <= 1e-6 mm). `depth_mm` may be NULL. */
+/* Place on the drawing (rule 6); false (nothing set) at or behind the lens (depth <= 1e-6 mm). `depth_mm` may
+ * be NULL. */
 bool camera_project(const Camera *camera, const Picture *picture, Point3 point, double *x_mm, double *y_mm,
                     double *depth_mm);
 /* Direction of the ray through a point of the drawing, not normalised: forward component 1 along the axis. */
@@ -64,28 +66,31 @@ bool camera_on_upright(const Camera *camera, const Picture *picture, double x_mm
                        Point3 *point);
 /* Horizon on the drawing (rule 10). */
 double camera_horizon_mm(const Camera *camera, const Picture *picture);
-/* Real mm for one drawn mm in the plane square to the axis through a point: w(P) / (k v) (rules 13 and 31). */
+/* Real mm for one drawn mm in the plane square to the axis through a point: w(P) / (k v) (rules 13 and 31).
+ */
 double camera_scale(const Camera *camera, const Picture *picture, Point3 point);
 /* Width of the frame (trim and bleed) on the ground line at `back_mm` and height `up_mm` (rule 11). */
 double camera_frame_mm(const Camera *camera, const Picture *picture, double back_mm, double up_mm);
 /* Across of the frame's edge on that ground line: side -1 left, +1 right, moved out by `spare` (rule 24). */
 double camera_edge_mm(const Camera *camera, const Picture *picture, int side, double spare, double back_mm,
                       double up_mm);
-/* Least back at which the frame's lower edge, moved out by `spare`, meets the level `up_mm` (rule 25); false when it never
- * does. */
-bool camera_near_ground_mm(const Camera *camera, const Picture *picture, double spare, double up_mm, double *back_mm);
-/* What the frame, moved out by `spare`, sees of the upright plane at `back_mm` between `foot_mm` and `top_mm` (rule 27):
- * extremes of across and up. `top_mm` may be INFINITY. False when it sees nothing there. */
+/* Least back at which the frame's lower edge, moved out by `spare`, meets the level `up_mm` (rule 25); false
+ * when it never does. */
+bool camera_near_ground_mm(const Camera *camera, const Picture *picture, double spare, double up_mm,
+                           double *back_mm);
+/* What the frame, moved out by `spare`, sees of the upright plane at `back_mm` between `foot_mm` and `top_mm`
+ * (rule 27): extremes of across and up. `top_mm` may be INFINITY. False when it sees nothing there. */
 typedef struct UprightView {
     double left_mm, right_mm, low_mm, high_mm;
 } UprightView;
-bool camera_upright_view(const Camera *camera, const Picture *picture, double spare, double back_mm, double foot_mm,
-                         double top_mm, UprightView *view);
+bool camera_upright_view(const Camera *camera, const Picture *picture, double spare, double back_mm,
+                         double foot_mm, double top_mm, UprightView *view);
 /* Full angles of the frame: `wide_rad`, `tall_rad` (glTF's yfov is the second). */
 void camera_angles(const Camera *camera, const Picture *picture, double *wide_rad, double *tall_rad);
 /* The sensor mark: the film plane behind the lens (rule 8): distance D + v cos t, height H + v sin t. */
 Point3 camera_sensor_mark(const Camera *camera);
-/* Focuses at the plane through `point`: sets object_mm and image_mm; false when it is at or inside the focal length. */
+/* Focuses at the plane through `point`: sets object_mm and image_mm; false when it is at or inside the focal
+ * length. */
 bool camera_focus(Camera *camera, Point3 point);
 
 #endif

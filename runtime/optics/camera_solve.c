@@ -78,7 +78,8 @@ static void join_others(Known *known) {
 }
 
 static int look_facts(const System *system) {
-    bool line = system->use[STATE_HORIZON] || (system->use[STATE_TILT] && !system->crop_free);
+    bool line =
+        system->use[STATE_HORIZON] || system->crop_held || (system->use[STATE_TILT] && !system->crop_free);
     return system->use[STATE_HEIGHT] + line + system->use[STATE_FOOT];
 }
 

@@ -2,9 +2,9 @@
  * each value that would agree, and how far a millimetre on the drawing goes. docs/geometry.md, rules 14 to 20
  * and 44.
  *
- * Pure: numbers in, numbers out; whoever calls puts the outcome into words. General and careful (cminpack);
- * the same camera for given lens and height comes faster from camera_again.h, and a test holds the two
- * together. */
+ * The caller has seen to it that sizes (lens, frame, tall) are > 0. Pure: numbers in, numbers out; whoever
+ * calls puts the outcome into words. General and careful (cminpack); the same camera for given lens and
+ * height comes faster from camera_again.h, and a test holds the two together. */
 #ifndef GROUNDROW_CAMERA_SOLVE_H
 #define GROUNDROW_CAMERA_SOLVE_H
 
@@ -91,33 +91,39 @@ typedef struct CameraCure {
 
 typedef struct CameraSolution {
     CameraStatus status;
-    Camera camera;               /* CAMERA_SOLVED only */
-    bool assumed[UNKNOWN_COUNT]; /* which unknowns took a default */
-    size_t others_used; /* how many of `others` (from the first) settled it; the rest are checked by the
-                           caller */
+    Camera camera; /* CAMERA_SOLVED only */
+    /* Which unknowns took a default, whatever the status. With a free crop a level camera is a default too.
+     */
+    bool assumed[UNKNOWN_COUNT];
+    /* How many of `others`, from the first, settled it; the rest are for the caller to check, and so are all
+     * of them where no camera fits them. */
+    size_t others_used;
     double
         residual_mm[STATEMENT_COUNT]; /* on the drawing (frame: share of 1 % times 1 mm); 0 for exact ones */
     double residual_x_mm;             /* of STATE_FOOT's x; residual_mm holds its y */
-    /* d unknown / d drawn mm of a statement, at the solution: mm or rad per mm. Rows of statements that are
-     * not stated, or hold exactly, are 0. */
+    /* d unknown / d drawn mm of a statement, at the solution: mm or rad per mm (STATE_FRAME: per 1 % of it).
+     * Of STATE_FOOT: across by the foot's x, all else by its y. Columns of statements that are not stated, or
+     * hold exactly, are 0. */
     double per_mm[UNKNOWN_COUNT][STATEMENT_COUNT];
     bool steep_twin; /* a second camera, steeper and under 60 degrees, draws the same (rule 19) */
     /* CAMERA_TOO_LITTLE: which unknowns are open, and each statement that alone would complete the count;
-     * when none would, the pairs that would. */
+     * when none would, the pairs that would. A tilt that could tell the lens is not asked for: it is too
+     * weak. */
     bool open[UNKNOWN_COUNT];
     bool completes[STATEMENT_COUNT];
     struct {
         Statement first, second;
     } pairs[STATEMENT_COUNT * STATEMENT_COUNT];
     size_t pair_count;
-    /* CAMERA_CONTRADICTION: the statements that are at odds, worst cure first in the order lens .. tall; by
-     * how much on the drawing, for the statement that shows it (`shown`, tall or foot or horizon or frame
-     * where one of these is a cure) */
+    /* CAMERA_CONTRADICTION: the statements that are at odds, in the order lens .. tall. None: no single one
+     * is to blame. */
     CameraCure cures[STATEMENT_COUNT];
     size_t cure_count;
+    /* What shows it: tall, foot, horizon or frame, the first of these that is a cure; if none is, the one
+     * that the nearest camera misses by most. What the camera would make of it, and how far that is from what
+     * is stated, in mm on the drawing (of a frame: of its drawn width). */
     Statement shown;
-    double shown_agrees,
-        shown_agrees_x; /* what the rest makes of `shown`, also where it is no cure by itself */
+    double shown_agrees, shown_agrees_x;
     double apart_mm;
     CameraImpossible impossible;
     double impossible_value;

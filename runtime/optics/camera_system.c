@@ -338,17 +338,17 @@ static double lens_from_tilt(const Proportions *p) {
     return isfinite(image) ? image / (1 + p->scale / p->k) : 0;
 }
 
+/* A tilt that contradicts the horizon gives any number: what is no lens is not taken for one. */
 static double guess_lens(const Proportions *p) {
+    static const double SHORTEST_MM = 4, LONGEST_MM = 2000;
     if (uses(p, STATE_LENS)) return p->system->value[STATE_LENS];
     double distance = p->system->value[STATE_DISTANCE], focal = 0;
     if (uses(p, STATE_DISTANCE) && p->scale > 0) {
         double image = p->scale * distance / p->k;
-        focal = image * distance / (image + distance);
-    } else if (uses(p, STATE_TILT) && !p->system->crop_free) {
-        focal = lens_from_tilt(p);
+        return image * distance / (image + distance);
     }
-    if (!(focal > 0)) return middle_lens(p->problem);
-    return between(1, focal, 5000);
+    if (uses(p, STATE_TILT) && !p->system->crop_free) focal = lens_from_tilt(p);
+    return focal >= SHORTEST_MM && focal <= LONGEST_MM ? focal : middle_lens(p->problem);
 }
 
 static double guess_distance(const Proportions *p) {

@@ -550,6 +550,19 @@ Test(too_little, a_horizon_does_not_stand_in_for_the_size) {
     cr_assert_eq(solution.status, CAMERA_SOLVED);
 }
 
+Test(too_little, a_free_crop_has_ways_out_too) {
+    CameraProblem problem = otter();
+    CameraSolution solution;
+    problem.crop_up_free = true;
+    camera_solve(&problem, &solution);
+    cr_assert_eq(solution.status, CAMERA_TOO_LITTLE);
+    ONLY(solution.open, UNKNOWN_LENS, UNKNOWN_DISTANCE);
+    cr_assert_gt(solution.pair_count, 0);
+    state(&problem, STATE_LENS, 85);
+    camera_solve(&problem, &solution);
+    ONLY(solution.completes, STATE_DISTANCE, STATE_FRAME, STATE_TALL);
+}
+
 /* --- Impossible (rule 20) --- */
 
 static CameraSolution impossible(CameraProblem problem) {
@@ -895,6 +908,63 @@ Test(any, statements_are_met) {
         }
     }
     cr_assert_gt(scenes, 60);
+}
+
+/* Whatever is stated, right or wrong: a camera that agrees, or a way out, or what is apart. */
+Test(any, every_outcome_is_whole) {
+    uint64_t seed = 13;
+    int seen[CAMERA_IMPOSSIBLE + 1] = {0};
+    for (int i = 0; i < 4000; i++) {
+        CameraProblem problem;
+        Camera camera;
+        CameraSolution solution;
+        if (!random_scene(&seed, &problem, &camera)) continue;
+        bool use[STATEMENT_COUNT];
+        for (Statement s = 0; s < STATEMENT_COUNT; s++)
+            use[s] = uniform(&seed, 0, 1) < 0.5;
+        state_from(&problem, &camera, use);
+        double off = i % 3 == 0 ? 0 : i % 3 == 1 ? 0.5 : 20;
+        problem.value[STATE_HORIZON] += off * uniform(&seed, -1, 1);
+        problem.value[STATE_TALL] *= 1 + 0.01 * off * uniform(&seed, -1, 1);
+        problem.value[STATE_DISTANCE] *= 1 + 0.01 * off * uniform(&seed, -1, 1);
+        problem.foot_y_mm += off * uniform(&seed, -1, 1);
+        problem.crop_up_free = i % 7 == 0;
+        if (i % 5 == 0) allow_lenses(&problem, 50, 105);
+        camera_solve(&problem, &solution);
+        seen[solution.status]++;
+        bool way_out = solution.pair_count > 0;
+        switch (solution.status) {
+        case CAMERA_SOLVED:
+            for (Statement s = 0; s < STATEMENT_COUNT; s++)
+                cr_assert_leq(fabs(solution.residual_mm[s]), problem.agree_mm);
+            cr_assert_leq(fabs(solution.residual_x_mm), problem.agree_mm);
+            cr_assert(solution.camera.distance_mm > 0 && solution.camera.height_mm > 1);
+            cr_assert_leq(fabs(solution.camera.crop_up_mm),
+                          picture_crop_up_most_mm(&problem.picture) + 1e-12);
+            break;
+        case CAMERA_TOO_LITTLE:
+            for (Statement s = 0; s < STATEMENT_COUNT; s++)
+                way_out |= solution.completes[s];
+            cr_assert(way_out, "scene %d", i);
+            break;
+        case CAMERA_CONTRADICTION:
+            cr_assert_gt(solution.apart_mm, 0);
+            cr_assert(problem.stated[solution.shown]);
+            for (size_t j = 0; j < solution.cure_count; j++)
+                cr_assert(problem.stated[solution.cures[j].statement]);
+            break;
+        case CAMERA_IMPOSSIBLE:
+            cr_assert_neq(solution.impossible, IMPOSSIBLE_NONE);
+            break;
+        }
+        /* what a camera really draws is never at odds */
+        if (off == 0)
+            cr_assert(solution.status == CAMERA_SOLVED || solution.status == CAMERA_TOO_LITTLE ||
+                      solution.assumed[UNKNOWN_HEIGHT] || solution.assumed[UNKNOWN_TILT] ||
+                      solution.assumed[UNKNOWN_LENS] || solution.assumed[UNKNOWN_ACROSS]);
+    }
+    for (int status = 0; status <= CAMERA_IMPOSSIBLE; status++)
+        cr_assert_gt(seen[status], 0, "status %d was never seen", status);
 }
 
 Test(any, camera_again_agrees) {
