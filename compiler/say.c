@@ -80,6 +80,18 @@ static void add_last_line(Buffer *out, const Said *said) {
     buffer_add_char(out, '\n');
 }
 
+/* A full disk refuses every scene: the same words are said once, and others not without end. */
+static void add_trouble(Buffer *out, const Said *said) {
+    enum { TROUBLE_MOST = 20 };
+    size_t lines = 0;
+    for (size_t i = 0; i < said->trouble.count; i++) {
+        if (i > 0 && text_equal(said->trouble.items[i], said->trouble.items[i - 1])) continue;
+        if (lines++ < TROUBLE_MOST) buffer_format(out, "groundrow: %s\n", said->trouble.items[i]);
+    }
+    if (lines > TROUBLE_MOST)
+        buffer_format(out, "groundrow: and %zu more like these\n", lines - TROUBLE_MOST);
+}
+
 bool said_print(Arena *arena, const Said *said, const Options *options) {
     Buffer results = buffer_new(arena), messages = buffer_new(arena);
     if (options->errors_json)
@@ -89,8 +101,7 @@ bool said_print(Arena *arena, const Said *said, const Options *options) {
     if (!options->errors_json)
         diagnostics_to_text(&messages, &said->diagnostics, said->sources,
                             (DiagnosticStyle){.color = say_in_color(options->color), 20, 60});
-    for (size_t i = 0; i < said->trouble.count; i++)
-        buffer_format(&messages, "groundrow: %s\n", said->trouble.items[i]);
+    add_trouble(&messages, said);
     add_last_line(&messages, said);
     const bool printed = say_output(arena, &results);
     return write_buffer(STDERR_FILENO, &messages) && printed;
