@@ -1,6 +1,8 @@
 #include "compile.h"
 
 #include "images.h"
+#include "model/model_to_glb.h"
+#include "model/plan_to_set.h"
 #include "plan/scene_to_plan.h"
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
@@ -30,8 +32,11 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
 
     made.facts = plan_to_facts(arena, made.plan);
     if (goal == GOAL_FACTS) return made;
-
     facts_to_text(&made.text, made.facts);
     facts_to_json(&made.data, made.facts);
+
+    Model *model = plan_to_set(arena, made.plan);
+    const bool whole = model_to_glb(arena, model, &made.model);
+    if (!whole) made.trouble = "a model is larger than a glTF file can be";
     return made;
 }

@@ -107,7 +107,7 @@ static void run_scene(const Run *run, SceneRun *scene) {
     if (run->options->strict) make_strict(&scene->said);
     if (made.trouble) scene->trouble = arena_string(scene->keeps, made.trouble);
     if (scene->written) dump_scene(&made, run->options, &scene->dump);
-    scene->sound = made.plan && scene->said.errors == 0;
+    scene->sound = made.plan && scene->said.errors == 0 && !made.trouble;
     if (scene->sound) keep_for_book(scene, &made);
     if (scene->sound && goal == GOAL_OUTPUTS && !run->book_faulty) write_scene(run, scene, &made, arena);
     arena_free(arena);
