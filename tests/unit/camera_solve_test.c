@@ -776,6 +776,60 @@ Test(per_mm, table_of_scenes) {
     NEAR(fabs(DEGREES(solution.per_mm[UNKNOWN_TILT][STATE_HORIZON])), 0.055, 0.001);
 }
 
+/* Exactly stated: lens and height; then lens and horizon. */
+static void solve_twice(const CameraProblem *plain, const Camera *camera, CameraSolution *by_height,
+                        CameraSolution *by_horizon) {
+    bool use[STATEMENT_COUNT] = {
+        [STATE_LENS] = true, [STATE_HEIGHT] = true, [STATE_FOOT] = true, [STATE_TALL] = true};
+    CameraProblem problem = *plain;
+    state_from(&problem, camera, use);
+    camera_solve(&problem, by_height);
+    cr_assert_eq(by_height->status, CAMERA_SOLVED);
+    use[STATE_HEIGHT] = false;
+    use[STATE_HORIZON] = true;
+    problem = *plain;
+    state_from(&problem, camera, use);
+    camera_solve(&problem, by_horizon);
+    cr_assert_eq(by_horizon->status, CAMERA_SOLVED);
+}
+
+Test(per_mm, wide_lens_looking_down) {
+    for (double height = 550; height <= 850; height += 100) {
+        CameraProblem problem = otter();
+        CameraSolution by_height, by_horizon;
+        Camera camera = {.distance_mm = 2620, .height_mm = height, .tilt_rad = RADIANS(14), .focal_mm = 35};
+        cr_assert(camera_focus(&camera, problem.focus));
+        solve_twice(&problem, &camera, &by_height, &by_horizon);
+        double far = -by_height.per_mm[UNKNOWN_DISTANCE][STATE_TALL];
+        cr_assert(far >= 59.5 && far <= 74.5, "%g mm for a mm", far);
+        cr_assert(far / 2620 >= 0.0225 && far / 2620 <= 0.0285);
+        double high = by_horizon.per_mm[UNKNOWN_HEIGHT][STATE_HORIZON];
+        cr_assert(high >= 5.35 && high <= 5.85, "%g mm for a mm", high);
+        NEAR(DEGREES(by_horizon.per_mm[UNKNOWN_TILT][STATE_HORIZON]), 0.13, 0.005);
+    }
+}
+
+Test(per_mm, close_on_a_small_sensor) {
+    PictureWishes wishes = spread();
+    wishes.pages = 1;
+    wishes.page_wide_mm = wishes.page_tall_mm;
+    wishes.drawing_wide_mm = 212;
+    wishes.sensor_wide_mm = 22.3;
+    wishes.sensor_tall_mm = 14.9;
+    CameraProblem problem = otter();
+    CameraSolution by_height, by_horizon;
+    problem.picture = picture_new(&wishes);
+    problem.mark_tall_mm = 142;
+    problem.focus.up_mm = 128;
+    Camera camera = {.distance_mm = 1273, .height_mm = 110, .tilt_rad = RADIANS(2), .focal_mm = 100};
+    cr_assert(camera_focus(&camera, problem.focus));
+    solve_twice(&problem, &camera, &by_height, &by_horizon);
+    NEAR(-by_height.per_mm[UNKNOWN_DISTANCE][STATE_TALL], 6.6, 0.1);
+    NEAR(-by_height.per_mm[UNKNOWN_DISTANCE][STATE_TALL] / 1273, 0.005, 0.0005);
+    NEAR(by_horizon.per_mm[UNKNOWN_HEIGHT][STATE_HORIZON], 0.8, 0.02);
+    NEAR(DEGREES(by_horizon.per_mm[UNKNOWN_TILT][STATE_HORIZON]), 0.036, 0.001);
+}
+
 Test(per_mm, lens_from_tilt_and_horizon) {
     static const struct {
         double lens, distance, tilt_deg, per_mm;
