@@ -415,6 +415,7 @@ void check_plan(Resolver *r) {
         check_drawing(r, (int)i);
     check_space(r);
     check_on_ground(r);
+    check_atop(r);
     check_base_distance(r);
     check_nearest_focus(r);
     check_sensitivity(r);
