@@ -305,6 +305,37 @@ static void check_on_ground(Resolver *r) {
     }
 }
 
+static bool is_over(const PlanThing *support, Point3 at) {
+    const double band = 1e-3;
+    const Point2 spot[3] = {{at.across_mm - band, at.back_mm - band},
+                            {at.across_mm + band, at.back_mm - band},
+                            {at.across_mm, at.back_mm + band}};
+    Point2 corners[FOOTPRINT_MOST];
+    double overlap_mm;
+    for (int item = 0; item < support->row_count; item++) {
+        const size_t n = shape_footprint(support, item, corners);
+        if (footprints_overlap(corners, n, spot, 3, 0, &overlap_mm)) return true;
+    }
+    return false;
+}
+
+/* What stands atop a thing has its middle over it. */
+static void check_atop(Resolver *r) {
+    for (size_t i = 0; i < r->scene->thing_count; i++) {
+        const PlanThing *planned = &r->plan->things[i];
+        const Thing *thing = planned->thing;
+        if (thing->atop < 0 || thing->faulty || is_over(&r->plan->things[thing->atop], planned->at)) continue;
+        const PlanThing *support = &r->plan->things[thing->atop];
+        plan_warn(r, "not-over", thing->name, thing->atop_span,
+                  arena_format(r->arena, "`%s` reaches from %s to %s across and from %s to %s back",
+                               support->thing->name, said_length(r, support->left_mm),
+                               said_length(r, support->right_mm), said_length(r, support->front_mm),
+                               said_length(r, support->rear_mm)),
+                  arena_format(r->arena, "%s stands atop `%s`, but its middle is not over it",
+                               thing_phrase(r, (int)i), support->thing->name));
+    }
+}
+
 /* --- cameras
  * ------------------------------------------------------------------------------------------------ */
 
