@@ -396,14 +396,9 @@ static int count_word(int count, const char **word) {
 static void report_contradiction(Resolver *r, int index, const CameraSolution *solution) {
     const Shot *shot = &r->scene->shots[index];
     int order[STATEMENT_COUNT], count = 0;
-    double agrees = 0, agrees_x = 0;
-    for (size_t i = 0; i < solution->cure_count; i++) {
+    const double agrees = solution->shown_agrees, agrees_x = solution->shown_agrees_x;
+    for (size_t i = 0; i < solution->cure_count; i++)
         order[count++] = (int)i;
-        if (solution->cures[i].statement == solution->shown) {
-            agrees = solution->cures[i].agrees;
-            agrees_x = solution->cures[i].agrees_x;
-        }
-    }
     if (count == 0) {
         diagnostics_error(r->diagnostics, shot->camera_span,
                           "no camera agrees with what is stated: off by %s on the drawing",
