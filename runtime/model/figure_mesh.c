@@ -5,7 +5,7 @@
 #include <math.h>
 
 /* Multiples of 4, so that every ring has a vertex on each of its two axes and reaches as far as it should. */
-enum { TRUNK_SEGMENTS = 28, HEAD_SEGMENTS = 28, SMALL_SEGMENTS = 16, EYE_SEGMENTS = 12 };
+enum { TRUNK_SEGMENTS = 28, HEAD_SEGMENTS = 24, SMALL_SEGMENTS = 12, EYE_SEGMENTS = 12 };
 
 static double limit(double value, double least, double most) {
     return fmin(fmax(value, least), most);

@@ -62,7 +62,9 @@ int model_node(Model *model, int parent, ModelRole role, const char *name) {
                           .parent = parent,
                           .camera = -1,
                           .turn = {0, 0, 0, 1}});
-    return (int)model->nodes.count - 1;
+    const int node = (int)model->nodes.count - 1;
+    if (role == MODEL_HELPER) model_extra_yes(model, node, "helper");
+    return node;
 }
 
 int model_mesh_node(Model *model, int parent, ModelRole role, const char *name, const Mesh *mesh,

@@ -78,7 +78,7 @@ typedef struct Model {
 Model *model_new(Arena *arena, const char *name);
 
 /* A node without mesh or camera, at its parent's place. Its name is made plain, and unique by a number behind
- * it. Returns its index. */
+ * it. A helper says so in its extras. Returns its index. */
 int model_node(Model *model, int parent, ModelRole role, const char *name);
 int model_mesh_node(Model *model, int parent, ModelRole role, const char *name, const Mesh *mesh,
                     int material);

@@ -134,6 +134,7 @@ static void sample_cameras(Sample *s) {
                                  .camera = sample_camera(60, 91.4, 2210, 228.6, RADIANS(2.3)),
                                  .lens_kind = -1};
     s->planned_shot = (PlanShot){.shot = &s->shot,
+                                 .body = -1,
                                  .name = "",
                                  .picture = sample_picture(),
                                  .lead = OTTER,

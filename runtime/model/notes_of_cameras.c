@@ -1,0 +1,303 @@
+/* Each shot's planned camera: a body at the sensor, what the frame takes in up to the mark, the plane in
+ * focus, and where the lens stands. */
+#include "model/notes.h"
+#include "model/space.h"
+
+#include <math.h>
+
+typedef struct Aim {
+    Notes *notes;
+    const PlanShot *shot;
+    const Camera *camera;
+    Point3 lens, forward, right, up; /* `up` of the picture */
+    int group;
+} Aim;
+
+static Aim aim_of(Notes *notes, const PlanShot *shot) {
+    const Camera *camera = &shot->cameras[0].camera;
+    const double c = cos(camera->tilt_rad), s = sin(camera->tilt_rad);
+    return (Aim){.notes = notes,
+                 .shot = shot,
+                 .camera = camera,
+                 .lens = point(camera->across_mm, -camera->distance_mm, camera->height_mm),
+                 .forward = point(0, c, -s),
+                 .right = point(1, 0, 0),
+                 .up = point(0, s, c)};
+}
+
+static const char *named(const Aim *aim, const char *what) {
+    return arena_format(aim->notes->arena, "%s %s", aim->shot->cameras[0].id, what);
+}
+
+static const char *heading_of(const Aim *aim) {
+    const char *name = aim->shot->name;
+    return name[0] ? arena_format(aim->notes->arena, "camera %s", name) : "camera";
+}
+
+/* ---- the frame */
+
+/* A corner's ray: forward component 1. Counter-clockwise from the lower left. */
+static Point3 corner_ray(const Aim *aim, int corner) {
+    const Picture *picture = &aim->shot->picture;
+    const double x =
+        picture->crop_across_mm + (corner == 1 || corner == 2 ? 0.5 : -0.5) * picture->taken_wide_mm;
+    const double y = aim->camera->crop_up_mm + (corner >= 2 ? 0.5 : -0.5) * picture->taken_tall_mm;
+    const Point3 ray = point_toward(aim->forward, aim->right, x / aim->camera->image_mm);
+    return point_toward(ray, aim->up, y / aim->camera->image_mm);
+}
+
+/* Lines lie outside the frame by two of their radii, so that they are not in the picture. */
+static Point3 outwards(const Aim *aim, int corner) {
+    const double off = 2 * aim->notes->line_mm;
+    return point_add(point_times(aim->right, corner == 1 || corner == 2 ? off : -off),
+                     point_times(aim->up, corner >= 2 ? off : -off));
+}
+
+/* Over the frame's upper edge, out of the picture. */
+static void note_frame_width(const Aim *aim, Point3 top_left, Point3 top_right) {
+    Notes *notes = aim->notes;
+    const char *value = notes_value(notes, heading_of(aim), "stick", NULL);
+    if (!value) return;
+    const Point3 middle = point_times(point_add(top_left, top_right), 0.5);
+    const Card card = {.ink = INK_CAMERA,
+                       .at = point_add(middle, point(0, 0, 6 * notes->line_mm)),
+                       .share_up = -1,
+                       .letter_mm = 0.7 * notes->letter_mm,
+                       .lines = {arena_format(notes->arena, "frame %s at the mark", value)}};
+    notes_card(notes, aim->group, named(aim, "frame card"), &card);
+}
+
+/* Where the frame's edges pass the upright plane across the set at the mark. */
+static void note_frame(const Aim *aim) {
+    Notes *notes = aim->notes;
+    Point3 corners[4];
+    Mesh *edges = mesh_new(notes->arena);
+    const double depth = aim->shot->mark.back_mm - aim->lens.back_mm;
+    for (int i = 0; i < 4; i++) {
+        const Point3 ray = corner_ray(aim, i);
+        if (ray.back_mm < 0.2) return; /* too steep to reach that plane */
+        const Point3 off = outwards(aim, i);
+        corners[i] = point_add(point_toward(aim->lens, ray, depth / ray.back_mm), off);
+        mesh_add_tube(edges, off, point_less(corners[i], aim->lens), 0.8 * notes->line_mm);
+    }
+    const int node = model_mesh_node(notes->model, aim->group, MODEL_HELPER, named(aim, "edges"), edges,
+                                     notes_material(notes, INK_CAMERA));
+    model_place(notes->model, node, aim->lens);
+    notes_line(notes, aim->group, named(aim, "frame at the mark"), INK_CAMERA, corners, 4, true,
+               notes->line_mm);
+}
+
+/* The plane in focus as far as the frame sees it, square to the axis; ticks at the middles of its sides. */
+static void note_focus(const Aim *aim) {
+    Notes *notes = aim->notes;
+    Point3 corners[4];
+    const double depth = aim->camera->object_mm;
+    for (int i = 0; i < 4; i++)
+        corners[i] =
+            point_add(point_toward(aim->lens, corner_ray(aim, i), depth), point_times(outwards(aim, i), 1.5));
+    const int node =
+        notes_line(notes, aim->group, named(aim, "focus"), INK_FOCUS, corners, 4, true, 0.7 * notes->line_mm);
+    for (int i = 0; i < 4; i++) {
+        const Point3 middle = point_times(point_add(corners[i], corners[(i + 1) % 4]), 0.5);
+        const Point3 out = point_times(i % 2 == 0 ? aim->up : aim->right, i == 0 || i == 3 ? -1 : 1);
+        const Point3 tick[] = {middle, point_toward(middle, out, 14 * notes->line_mm)};
+        notes_line(notes, aim->group, named(aim, "focus tick"), INK_FOCUS, tick, 2, false,
+                   1.2 * notes->line_mm);
+    }
+    model_extra_number(notes->model, node, "depth_mm", depth);
+}
+
+/* ---- the body, behind the lens and so never in its own picture */
+
+/* In the camera's own frame, the lens at the origin, looking along +back. */
+typedef struct Marker {
+    double size; /* 1: as large as one, more where the set is large */
+    double front_mm, rear_mm, half_wide_mm, half_tall_mm;
+    bool upright;
+} Marker;
+
+static Marker body_of(const Aim *aim) {
+    Marker body = {.size = fmin(fmax(aim->notes->line_mm / 3.5, 1), 2.2),
+                   .upright = aim->shot->shot->upright};
+    body.front_mm = fmin(-aim->camera->image_mm + 20 * body.size, -8);
+    body.rear_mm = fmin(-aim->camera->image_mm, body.front_mm) - 28 * body.size;
+    body.half_wide_mm = 70 * body.size;
+    body.half_tall_mm = 44 * body.size;
+    return body;
+}
+
+/* Held upright, it is turned about its axis. */
+static Point3 held(const Marker *body, double across_mm, double back_mm, double up_mm) {
+    return body->upright ? point(-up_mm, back_mm, across_mm) : point(across_mm, back_mm, up_mm);
+}
+
+static void add_box(Mesh *mesh, const Marker *body, Point3 a, Point3 b) {
+    const Point3 p = held(body, a.across_mm, a.back_mm, a.up_mm),
+                 q = held(body, b.across_mm, b.back_mm, b.up_mm);
+    mesh_add_box(mesh, point(fmin(p.across_mm, q.across_mm), p.back_mm, fmin(p.up_mm, q.up_mm)),
+                 point(fmax(p.across_mm, q.across_mm), q.back_mm, fmax(p.up_mm, q.up_mm)));
+}
+
+/* A drum about the axis. */
+static void add_drum(Mesh *mesh, double from_mm, double to_mm, double radius_mm) {
+    if (to_mm - from_mm < 1) return;
+    const Point3 u = point(0, 0, radius_mm), v = point(radius_mm, 0, 0);
+    const Ring rings[] = {{point(0, from_mm, 0), u, v}, {point(0, to_mm, 0), u, v}};
+    mesh_add_loft(mesh, rings, 2, 24, rings[0].centre);
+}
+
+/* Marker, grip, the hump over the lens, a dial. */
+static Mesh *body_mesh(Arena *arena, const Marker *b) {
+    Mesh *mesh = mesh_new(arena);
+    const double k = b->size, wide = b->half_wide_mm, tall = b->half_tall_mm;
+    add_box(mesh, b, point(-wide, b->rear_mm, -tall), point(wide, b->front_mm, tall));
+    add_box(mesh, b, point(wide - 24 * k, b->front_mm - 2 * k, -tall),
+            point(wide, fmin(b->front_mm + 12 * k, -2), tall - 10 * k));
+    add_box(mesh, b, point(-25 * k, b->rear_mm + 3 * k, tall),
+            point(25 * k, b->front_mm - 1 * k, tall + 22 * k));
+    add_box(mesh, b, point(42 * k, b->rear_mm + 14 * k, tall),
+            point(58 * k, b->rear_mm + 30 * k, tall + 7 * k));
+    return mesh;
+}
+
+static void note_body(const Aim *aim) {
+    Notes *notes = aim->notes;
+    Model *model = notes->model;
+    const Marker b = body_of(aim);
+    const double k = b.size, barrel = -2 - b.front_mm;
+    Mesh *dark = body_mesh(notes->arena, &b), *lens = mesh_new(notes->arena), *band = mesh_new(notes->arena);
+    add_drum(lens, b.front_mm, b.front_mm + barrel, 34 * k);
+    add_drum(band, b.front_mm + 0.62 * barrel, b.front_mm + 0.8 * barrel, 36 * k);
+    add_box(band, &b, point(-34 * k, b.rear_mm - 2 * k, -24 * k),
+            point(34 * k, b.rear_mm, 24 * k)); /* its screen */
+    const int node = model_mesh_node(model, aim->group, MODEL_HELPER, named(aim, "body"), dark,
+                                     model_material(model, "camera_body", 0x4B4F5C, false));
+    model_place(model, node, aim->lens);
+    model_turn(model, node, 0, aim->camera->tilt_rad);
+    model_mesh_node(model, node, MODEL_HELPER, named(aim, "barrel"), lens,
+                    model_material(model, "camera_barrel", 0x24262C, false));
+    model_mesh_node(model, node, MODEL_HELPER, named(aim, "band"), band,
+                    model_material(model, "camera_band", 0x6F78D8, false));
+}
+
+/* ---- where it stands */
+
+static double front_edge(const Plan *plan) {
+    return plan->base >= 0 ? plan->base_outline.front_mm : plan->ground_outline.front_mm;
+}
+
+/* To the left of the plumb line under the lens. */
+static void note_height(const Aim *aim) {
+    Notes *notes = aim->notes;
+    const char *value = notes_value(notes, heading_of(aim), "height", NULL);
+    if (!value) return;
+    const Point3 top = point_add(aim->lens, point(-2.5 * notes->gap_mm, 0, 0));
+    const Point3 foot = point(top.across_mm, top.back_mm, 0);
+    const Dimension line = {.name = named(aim, "height"),
+                            .ink = INK_CAMERA,
+                            .line_mm = notes->line_mm,
+                            .from = foot,
+                            .to = top,
+                            .from_foot = point(aim->lens.across_mm, aim->lens.back_mm, 0),
+                            .to_foot = aim->lens};
+    const Card card = {.ink = INK_CAMERA,
+                       .at = point_add(foot, point(-0.4 * notes->gap_mm, 0, aim->lens.up_mm / 2)),
+                       .share_across = 1,
+                       .lean_rad = RADIANS(15),
+                       .letter_mm = notes->letter_mm,
+                       .lines = {arena_format(notes->arena, "lens %s up", value)}};
+    notes_card(notes, notes_dimension(notes, aim->group, &line), named(aim, "height card"), &card);
+}
+
+static bool on_centre_line(const Aim *aim) {
+    return fabs(aim->lens.across_mm - aim->notes->plan->shots[0].cameras[0].camera.across_mm) < 1;
+}
+
+/* From under the lens to the set, where the centre line leads on; its end is at the mark. */
+static void note_distance_before(const Aim *aim, int group, double edge_mm) {
+    Notes *notes = aim->notes;
+    const double across = aim->lens.across_mm, fine = notes_fine_line_mm(notes, aim->shot->mark);
+    const double up = 3.5 * fine, coarse = notes->line_mm;
+    const Point3 from = point(across, aim->lens.back_mm, up), edge = point(across, edge_mm, up),
+                 to = point(across, aim->shot->mark.back_mm, up);
+    const Point3 first = point(across, from.back_mm + 9 * coarse, up),
+                 last = point(across, to.back_mm - 12 * fine, up);
+    Mesh *mesh = mesh_new(notes->arena);
+    mesh_add_arrowhead(mesh, point_less(first, from), (Point3){0}, 2.6 * coarse);
+    mesh_add_tube(mesh, point_less(first, from), point_less(edge, from), coarse);
+    if (!on_centre_line(aim)) mesh_add_tube(mesh, point_less(edge, from), point_less(last, from), fine);
+    mesh_add_arrowhead(mesh, point_less(last, from), point_less(to, from), 3.5 * fine);
+    const int node = model_mesh_node(notes->model, group, MODEL_HELPER, named(aim, "distance line"), mesh,
+                                     notes_material(notes, INK_CAMERA));
+    model_place(notes->model, node, from);
+}
+
+static void note_distance_card(const Aim *aim, int group, Point3 at, double share_across, const char *value) {
+    const Card card = {.ink = INK_CAMERA,
+                       .at = at,
+                       .share_across = share_across,
+                       .share_up = 1,
+                       .lean_rad = RADIANS(35),
+                       .letter_mm = aim->notes->letter_mm,
+                       .lines = {arena_format(aim->notes->arena, "lens to mark %s", value)}};
+    notes_card(aim->notes, group, named(aim, "distance card"), &card);
+}
+
+/* Where the lens stands over the set itself, beside the set. */
+static void note_distance_beside(const Aim *aim, const char *value) {
+    Notes *notes = aim->notes;
+    const double across = notes->build.left_mm - notes->gap_mm, up = notes->build.foot_mm;
+    const double from = aim->lens.back_mm, to = aim->shot->mark.back_mm;
+    const Dimension line = {.name = named(aim, "distance"),
+                            .ink = INK_CAMERA,
+                            .line_mm = notes->line_mm,
+                            .from = {across, from, up},
+                            .to = {across, to, up},
+                            .from_foot = {across, from, up},
+                            .to_foot = {across, to, up}};
+    const Point3 at = point(across - 0.5 * notes->gap_mm, (from + to) / 2, up);
+    note_distance_card(aim, notes_dimension(notes, aim->group, &line), at, 1, value);
+}
+
+static void note_distance(const Aim *aim) {
+    Notes *notes = aim->notes;
+    const char *value = notes_value(notes, heading_of(aim), "distance", NULL);
+    if (!value) return;
+    const double edge = front_edge(notes->plan);
+    if (edge - aim->lens.back_mm < 4 * notes->gap_mm) {
+        note_distance_beside(aim, value);
+        return;
+    }
+    const int group = model_node(notes->model, aim->group, MODEL_HELPER, named(aim, "distance"));
+    note_distance_before(aim, group, edge);
+    note_distance_card(aim, group,
+                       point(aim->lens.across_mm, (aim->lens.back_mm + edge) / 2, -0.4 * notes->gap_mm), 0,
+                       value);
+}
+
+/* A cross on what the leading one stands on, as one tapes it. */
+static void note_mark(const Aim *aim) {
+    Notes *notes = aim->notes;
+    const PlanThing *lead = &notes->plan->things[aim->shot->lead];
+    const double arm = 0.7 * fmax(lead->wide_mm, lead->deep_mm);
+    const double radius = 1.2 * notes_fine_line_mm(notes, aim->shot->mark);
+    for (int i = 0; i < 2; i++) {
+        const Point3 way = i == 0 ? point(arm, 0, 0) : point(0, arm, 0);
+        const Point3 middle = point_add(aim->shot->mark, point(0, 0, 1.2 * radius));
+        const Point3 ends[] = {point_less(middle, way), point_add(middle, way)};
+        notes_line(notes, aim->group, named(aim, "mark"), INK_CHALK, ends, 2, false, radius);
+    }
+}
+
+void notes_of_cameras(Notes *notes) {
+    for (size_t s = 0; s < notes->plan->shot_count; s++) {
+        Aim aim = aim_of(notes, &notes->plan->shots[s]);
+        aim.group = model_node(notes->model, notes->group, MODEL_HELPER, named(&aim, "camera"));
+        note_body(&aim);
+        note_frame(&aim);
+        note_focus(&aim);
+        note_mark(&aim);
+        note_height(&aim);
+        note_distance(&aim);
+    }
+}
