@@ -85,6 +85,7 @@ static void note_frame(const Aim *aim) {
     model_place(notes->model, node, aim->lens);
     notes_line(notes, aim->group, named(aim, "frame at the mark"), INK_CAMERA, corners, 4, true,
                notes->line_mm);
+    note_frame_width(aim, corners[3], corners[2]);
 }
 
 /* The plane in focus as far as the frame sees it, square to the axis; ticks at the middles of its sides. */
