@@ -87,6 +87,7 @@ void bind_state(Binder *b, int slot, const Tree *value, Span word_span) {
 }
 
 void bind_later(Binder *b, const Tree *value, QuantitySlot wants, const int *slots, int count) {
+    if (value->kind != TREE_TEXT) return; /* reported; its slots stay faulty */
     Pending pending = {.value = value,
                        .wants = wants,
                        .count = count,
