@@ -1,5 +1,6 @@
 /* Each thing: its size as cut, what it stands on, and how each shot draws it. */
 #include "base/text.h"
+#include "plan/shape.h"
 #include "report/facts_of_plan.h"
 
 #include <math.h>
@@ -138,7 +139,24 @@ static void write_drawn_stated(Writer *writer, FactBlock *block, const PlanShot 
     }
 }
 
-static void write_on_drawing(Writer *writer, FactBlock *block, const PlanShot *shot, const PlanView *view) {
+/* A turned thing shows as wide as its corners lie apart; the rule for drawn widths (31) knows no turn. A
+ * figure's outline is anyone's guess and stays as it is. */
+static double shown_wide_mm(const PlanShot *shot, const PlanThing *thing, const PlanView *view) {
+    NamedPoint points[SHAPE_POINTS_MOST];
+    const size_t count = shape_points(thing, points);
+    double left = INFINITY, right = -INFINITY, x, y;
+    if (thing->turn_rad == 0 || count < 4) return view->wide_mm;
+    for (size_t i = 0; i < count; i++) {
+        if (!camera_project(&shot->cameras[0].camera, &shot->picture, points[i].at, &x, &y, NULL))
+            return view->wide_mm;
+        left = fmin(left, x);
+        right = fmax(right, x);
+    }
+    return right - left;
+}
+
+static void write_on_drawing(Writer *writer, FactBlock *block, const PlanShot *shot, const PlanThing *thing,
+                             const PlanView *view) {
     Fact *foot = fact_new(writer->facts, block, "drawn_foot", "foot on the drawing");
     FactPart x = drawn_part(shot, "x", view->foot_x_mm), y = drawn_part(shot, "y", view->foot_y_mm);
     x.way = &WAY_FROM_LEFT;
@@ -147,7 +165,8 @@ static void write_on_drawing(Writer *writer, FactBlock *block, const PlanShot *s
     fact_part(writer->facts, foot, x);
     fact_part(writer->facts, foot, y);
     Fact *size = fact_new(writer->facts, block, "drawn_size", "size on the drawing");
-    FactPart tall = drawn_part(shot, "tall", view->tall_mm), wide = drawn_part(shot, "wide", view->wide_mm);
+    FactPart tall = drawn_part(shot, "tall", view->tall_mm),
+             wide = drawn_part(shot, "wide", shown_wide_mm(shot, thing, view));
     tall.after = " tall, ";
     wide.after = " wide";
     fact_part(writer->facts, size, tall);
@@ -161,7 +180,7 @@ static void write_view(Writer *writer, FactBlock *block, const PlanShot *shot, c
         return;
     }
     write_worth(writer, block, shot, view.scale);
-    write_on_drawing(writer, block, shot, &view);
+    write_on_drawing(writer, block, shot, thing, &view);
     write_drawn_stated(writer, block, shot, thing);
     write_number(writer, block, "depth", "depth, from the lens along its axis", FACT_PLACE, view.depth_mm);
     write_number(writer, block, "from_lens", "straight tape from the lens", FACT_PLACE, view.from_lens_mm);

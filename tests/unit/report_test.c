@@ -353,3 +353,17 @@ Test(report, what_was_assumed_and_missed_stands_under_attention) {
     cr_expect_null(facts_find(made.facts, "attention", "missed horizon"));
     arena_free(arena);
 }
+
+/* A wall turned by 90 degrees is seen edge on: its near end at depth 4000 - 889, its far end at 4000 + 889,
+ * both 50 right of the axis here; it shows as wide as these two lie apart, not as 1778 mm would square to the
+ * picture. */
+Test(report, a_turned_wall_shows_its_edge) {
+    Arena *arena = arena_new();
+    Sample *s = sample_new(arena, STYLE_MILLIMETRES);
+    s->planned[WALL].turn_rad = RADIANS(90);
+    s->planned[WALL].at.across_mm = 150;
+    const Made made = {arena, s, plan_to_facts(arena, &s->plan)};
+    NEAR("flat wall", "drawn_size", "wide", 50 * 900 / (4000.0 - 889) - 50 * 900 / (4000.0 + 889));
+    NEAR("flat wall", "drawn_size", "tall", 500 * 900 / 4000.0);
+    arena_free(arena);
+}
