@@ -2,6 +2,7 @@
 
 #include "images.h"
 #include "model/model_to_glb.h"
+#include "model/notes_to_model.h"
 #include "model/plan_to_set.h"
 #include "plan/scene_to_plan.h"
 #include "report/facts_to_json.h"
@@ -36,7 +37,9 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     facts_to_json(&made.data, made.facts);
 
     Model *model = plan_to_set(arena, made.plan);
-    const bool whole = model_to_glb(arena, model, &made.model);
+    bool whole = model_to_glb(arena, model, &made.model);
+    notes_to_model(arena, model, made.plan, made.facts);
+    whole &= model_to_glb(arena, model, &made.notes_model);
     if (!whole) made.trouble = "a model is larger than a glTF file can be";
     return made;
 }
