@@ -257,12 +257,13 @@ static void warn_shared_space(Resolver *r, int a, int b, double overlap_mm) {
         b = swapped;
     }
     const char *help = NULL;
-    if (things[a].role == ROLE_PUPPET && things[b].role == ROLE_PIECE)
+    const bool hung = r->plan->things[a].hung || r->plan->things[b].hung;
+    if (!hung && things[a].role == ROLE_PUPPET && things[b].role == ROLE_PIECE)
         help = leads_with(r, a, &shot)
                    ? arena_format(r->arena, "to put the puppet on it, write `atop: %s` under `mark`",
                                   things[b].name)
                    : arena_format(r->arena, "to put the puppet on it, write `atop: %s`", things[b].name);
-    else if (things[b].role == ROLE_PUPPET && things[a].role == ROLE_PIECE)
+    else if (!hung && things[b].role == ROLE_PUPPET && things[a].role == ROLE_PIECE)
         help = arena_format(r->arena, "to put the puppet on it, write `atop: %s`", things[a].name);
     plan_warn(r, "shared-space", things[b].name, things[b].span, help,
               arena_format(r->arena, "`%s` stands %s into %s", things[b].name,
