@@ -25,6 +25,12 @@ endif()
 add_executable(camera_again_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/camera_again_bench.c)
 target_link_libraries(camera_again_bench PRIVATE runtime)
 
+# The demo book's drawings are where its specs say.
+if(TARGET groundrow)
+  add_test(NAME external/drawings_agree COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/drawings_agree.py
+                                                $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
+endif()
+
 # The samples of docs/report.md are what the program writes.
 if(TARGET groundrow)
   add_test(NAME docs/report_samples COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/report_doc.py
