@@ -26,10 +26,17 @@ rm -rf "$root/root/groundrow"
 mkdir -p "$root/root/groundrow"
 git -C "$top" archive HEAD | tar -x -C "$root/root/groundrow"
 
+# A network with a certificate authority of its own: what this machine trusts, the bare one trusts too.
+authority=
+if [ -n "${NODE_EXTRA_CA_CERTS:-}" ]; then
+    cp "$NODE_EXTRA_CA_CERTS" "$root/root/authority.crt"
+    authority=NODE_EXTRA_CA_CERTS=/root/authority.crt
+fi
+
 inside() { # from another folder than the project's, so that neither hangs on where one stands
     echo "== $*"
     begun=$(date +%s)
-    chroot "$root" /usr/bin/env -i HOME=/root PATH=/usr/sbin:/usr/bin:/sbin:/bin ${http_proxy:+http_proxy="$http_proxy"} \
+    chroot "$root" /usr/bin/env -i HOME=/root PATH=/usr/sbin:/usr/bin:/sbin:/bin $authority ${http_proxy:+http_proxy="$http_proxy"} \
         ${https_proxy:+https_proxy="$https_proxy"} /bin/sh -c "cd / && sh /root/groundrow/$*"
     echo "== $*: $(($(date +%s) - begun)) s"
 }
