@@ -1,49 +1,54 @@
-/* Page, cast, bodies, lenses, stock, table and room: what the book gives every scene. */
+/* Cast, bodies, lenses, stock, table and room: what the book gives every scene. */
 #include "base/text.h"
 #include "bind.h"
+#include "phrase.h"
 
 typedef void BindOne(Binder *b, const TreeEntry *entry);
 
-static void each_name(Binder *b, const Tree *table, const char *section, BindOne *bind) {
-    const Tree *names = table ? tree_find(table, section) : NULL;
-    if (!names || names->kind != TREE_TABLE) return;
+static void each_name(Binder *b, const Tree *book, const char *section, BindOne *bind) {
+    const Tree *names = bind_table(book, section);
     bind_enter(b, section);
-    for (size_t i = 0; i < names->count; i++) {
-        if (names->entries[i].value->kind != TREE_TABLE) continue;
-        bind_enter(b, names->entries[i].word);
-        bind(b, &names->entries[i]);
+    for (size_t i = 0; names && i < names->count; i++) {
+        const TreeEntry *entry = &names->entries[i];
+        bind_enter(b, entry->word);
+        if (entry->value->kind == TREE_TABLE)
+            bind(b, entry);
+        else
+            bind_faulty_name(b, entry->word, entry->word_span);
         bind_leave(b);
     }
     bind_leave(b);
 }
 
-static void needs(Binder *b, const TreeEntry *entry, SectionId section, const char *what) {
-    for (size_t i = 0; i < vocabulary_word_count; i++) {
-        const WordRow *row = &vocabulary_words[i];
-        if (row->section != section || !row->needed || tree_find(entry->value, row->word)) continue;
-        for (size_t e = 0; e < entry->value->count; e++) {
-            if (!vocabulary_find(section, entry->value->entries[e].word))
-                return; /* rule 3: a misspelt word hides it */
-        }
-        diagnostics_error(b->diagnostics, entry->word_span, "`%s` of %s `%s` is missing", row->word, what,
-                          entry->word);
-        return;
-    }
+static bool new_name(Binder *b, const TreeEntry *entry, const char *what, int cast) {
+    return bind_name(b, entry,
+                     &(Named){.name = entry->word,
+                              .what = what,
+                              .of_book = true,
+                              .span = entry->word_span,
+                              .shot = SCOPE_SET,
+                              .thing = -1,
+                              .cast = cast});
 }
 
+static int word_of(Binder *b, SectionId section, const TreeEntry *entry, const char *word) {
+    return bind_word_in(b, SCOPE_BOOK, section, entry->value, word, entry->word);
+}
+
+/* --- cast ---------------------------------------------------------------------------------------------- */
+
 static void bind_poses(Binder *b, const TreeEntry *member, CastMember *cast) {
-    const Tree *poses = tree_find(member->value, "poses");
-    if (!poses || poses->kind != TREE_TABLE) return;
-    const char **names = ARENA_ARRAY(b->arena, const char *, poses->count + 1);
+    static const char *const words[] = {"tall", "eyes", "wide", "deep"};
+    const Tree *poses = bind_table(member->value, "poses");
+    const char **names = ARENA_ARRAY(b->arena, const char *, poses ? poses->count : 0);
     bind_enter(b, "poses");
-    for (size_t i = 0; i < poses->count; i++) {
+    for (size_t i = 0; poses && i < poses->count; i++) {
         const TreeEntry *pose = &poses->entries[i];
-        if (pose->value->kind != TREE_TABLE) continue;
-        bind_enter(b, pose->word);
+        const Tree *table = pose->value->kind == TREE_TABLE ? pose->value : NULL;
         const char *owner = arena_format(b->arena, "%s.poses.%s", member->word, pose->word);
-        static const char *const words[] = {"tall", "eyes", "wide", "deep"};
-        for (size_t w = 0; w < 4; w++)
-            bind_word(b, SECTION_POSE, pose->value, words[w], owner);
+        bind_enter(b, pose->word);
+        for (size_t w = 0; w < sizeof words / sizeof *words; w++)
+            bind_word_in(b, SCOPE_BOOK, SECTION_POSE, table, words[w], owner);
         bind_leave(b);
         names[cast->pose_count++] = pose->word;
     }
@@ -52,86 +57,80 @@ static void bind_poses(Binder *b, const TreeEntry *member, CastMember *cast) {
 }
 
 static void bind_member(Binder *b, const TreeEntry *entry) {
-    if (!bind_name(b, entry, "puppet", NAME_PUPPET, -1, -1, (int)b->cast.count)) return;
-    b->names.items[b->names.count - 1].what = "puppet of the book";
+    if (!new_name(b, entry, "puppet", (int)b->cast.count)) return;
     CastMember cast = {.name = entry->word, .span = entry->word_span};
-    cast.tall = bind_word(b, SECTION_CAST, entry->value, "tall", entry->word);
-    cast.eyes = bind_word(b, SECTION_CAST, entry->value, "eyes", entry->word);
-    cast.wide = bind_word(b, SECTION_CAST, entry->value, "wide", entry->word);
-    cast.deep = bind_word(b, SECTION_CAST, entry->value, "deep", entry->word);
+    cast.tall = word_of(b, SECTION_CAST, entry, "tall");
+    cast.eyes = word_of(b, SECTION_CAST, entry, "eyes");
+    cast.wide = word_of(b, SECTION_CAST, entry, "wide");
+    cast.deep = word_of(b, SECTION_CAST, entry, "deep");
     bind_poses(b, entry, &cast);
     LIST_PUSH(b->arena, b->cast, cast);
-    needs(b, entry, SECTION_CAST, "puppet");
+    bind_needs(b, SECTION_CAST, entry->value, entry->word_span);
 }
 
-static void bind_pair(Binder *b, const TreeEntry *entry, SectionId section, const char *word,
-                      const char *first, const char *second, int slots[2]) {
-    const WordRow *row = vocabulary_find(section, word);
-    const TreeEntry *pair = tree_entry(entry->value, word);
-    slots[0] = bind_slot(b, -1, arena_format(b->arena, "%s.%s", entry->word, first), row->slot.kind, false);
-    slots[1] = bind_slot(b, -1, arena_format(b->arena, "%s.%s", entry->word, second), row->slot.kind, false);
-    if (!pair) return;
-    for (int i = 0; i < 2; i++)
-        bind_state(b, slots[i], pair->value, pair->word_span);
-    if (pair->value->kind != TREE_TEXT) return;
-    bind_enter(b, word);
-    bind_later(b, pair->value, row->slot, slots, 2);
-    bind_leave(b);
-}
+/* --- cameras, lenses, stock ---------------------------------------------------------------------------- */
 
 static void bind_body(Binder *b, const TreeEntry *entry) {
-    if (!bind_name(b, entry, "camera", NAME_THING, -1, -1, -1)) return;
+    if (!new_name(b, entry, "camera", -1)) return;
     Body body = {.name = entry->word, .span = entry->word_span};
     int slots[2];
-    bind_pair(b, entry, SECTION_BODY, "sensor", "sensor wide", "sensor tall", slots);
+    bind_pair(b, SECTION_BODY, entry->value, "sensor", entry->word, "sensor wide", "sensor tall", slots);
     body.sensor_wide = slots[0];
     body.sensor_tall = slots[1];
-    bind_pair(b, entry, SECTION_BODY, "pixels", "pixels wide", "pixels tall", slots);
+    bind_pair(b, SECTION_BODY, entry->value, "pixels", entry->word, "pixels wide", "pixels tall", slots);
     body.pixels_wide = slots[0];
     body.pixels_tall = slots[1];
     LIST_PUSH(b->arena, b->bodies, body);
-    needs(b, entry, SECTION_BODY, "camera");
+    bind_needs(b, SECTION_BODY, entry->value, entry->word_span);
 }
 
 static void bind_lens(Binder *b, const TreeEntry *entry) {
-    if (!bind_name(b, entry, "lens", NAME_THING, -1, -1, -1)) return;
+    if (!new_name(b, entry, "lens", -1)) return;
     LensKind lens = {.name = entry->word, .span = entry->word_span};
-    lens.focal = bind_word(b, SECTION_LENS, entry->value, "focal", entry->word);
-    lens.nearest = bind_word(b, SECTION_LENS, entry->value, "nearest", entry->word);
+    lens.focal = word_of(b, SECTION_LENS, entry, "focal");
+    lens.nearest = word_of(b, SECTION_LENS, entry, "nearest");
     LIST_PUSH(b->arena, b->lenses, lens);
-    needs(b, entry, SECTION_LENS, "lens");
+    bind_needs(b, SECTION_LENS, entry->value, entry->word_span);
 }
 
 static void bind_stock(Binder *b, const TreeEntry *entry) {
-    if (!bind_name(b, entry, "stock", NAME_THING, -1, -1, -1)) return;
+    if (!new_name(b, entry, "stock", -1)) return;
     Stock stock = {.name = entry->word, .span = entry->word_span};
     const Tree *kind = bind_text(entry->value, "kind");
     int slots[2];
     stock.kind = kind ? kind->text : NULL;
-    bind_pair(b, entry, SECTION_STOCK, "sheet", "sheet wide", "sheet tall", slots);
+    bind_pair(b, SECTION_STOCK, entry->value, "sheet", entry->word, "sheet wide", "sheet tall", slots);
     stock.sheet_wide = slots[0];
     stock.sheet_tall = slots[1];
-    stock.thick = bind_word(b, SECTION_STOCK, entry->value, "thick", entry->word);
-    stock.area_weight = bind_word(b, SECTION_STOCK, entry->value, "weighs", entry->word);
-    stock.density = bind_word(b, SECTION_STOCK, entry->value, "density", entry->word);
+    stock.thick = word_of(b, SECTION_STOCK, entry, "thick");
+    stock.area_weight = word_of(b, SECTION_STOCK, entry, "weighs");
+    stock.density = word_of(b, SECTION_STOCK, entry, "density");
     LIST_PUSH(b->arena, b->stocks, stock);
 }
 
-static const Tree *table_of(const Tree *tree, const char *word) {
-    const Tree *table = tree ? tree_find(tree, word) : NULL;
-    return table && table->kind == TREE_TABLE ? table : NULL;
-}
+/* --- the book as a whole ------------------------------------------------------------------------------- */
 
-static void check_version(Binder *b, const Tree *table) {
+void bind_version(Binder *b, const Tree *table) {
     const Tree *value = bind_text(table, "groundrow");
-    if (!value || text_equal(value->text, "1")) return;
-    diagnostics_error(b->diagnostics, value->span, "this is groundrow language %s; this program reads %d",
-                      value->text, LANGUAGE_NUMBER);
+    if (!value || text_equal(value->text, arena_format(b->arena, "%d", LANGUAGE_NUMBER))) return;
+    size_t digits = 0;
+    while (value->text[digits] >= '0' && value->text[digits] <= '9')
+        digits++;
+    Diagnostics *list = bind_list(b, value->span);
+    if (value->text[digits] == '\0' && value->text[0] != '0') {
+        Diagnostic *d = diagnostics_error(
+            list, value->span, "this is written in number %s of the language; this groundrow knows up to %d",
+            phrase_short(b->arena, value->text), LANGUAGE_NUMBER);
+        diagnostic_help(list, d, "a newer groundrow reads it");
+        return;
+    }
+    Diagnostic *d = diagnostics_error(list, value->span, "`groundrow` is the number of the language");
+    diagnostic_help(list, d, "write `groundrow: %d`, or leave it out", LANGUAGE_NUMBER);
 }
 
 static void bind_table_and_room(Binder *b, const Tree *book) {
     Scene *scene = b->scene;
-    const Tree *table = table_of(book, "table"), *room = table_of(book, "room");
+    const Tree *table = bind_table(book, "table"), *room = bind_table(book, "room");
     bind_enter(b, "table");
     scene->table_wide = bind_word(b, SECTION_TABLE, table, "wide", "table");
     scene->table_deep = bind_word(b, SECTION_TABLE, table, "deep", "table");
@@ -149,10 +148,9 @@ void bind_book(Binder *b, const Tree *book) {
     Scene *scene = b->scene;
     const Tree *title = bind_text(book, "book");
     scene->book_title = title ? title->text : "";
-    scene->lengths =
-        bind_choice(b, book, "lengths", CHOICE_LENGTHS, 0) == 1 ? STYLE_MILLIMETRES : STYLE_FEET_INCHES;
-    check_version(b, book);
-    b->current_shot = -1;
+    const int lengths = bind_choice(b, book, "lengths", CHOICE_LENGTHS, 0);
+    scene->lengths = lengths == 1 ? STYLE_MILLIMETRES : STYLE_FEET_INCHES;
+    bind_version(b, book);
     scene->cut = bind_word(b, SECTION_BOOK, book, "cut", "book");
     scene->agree = bind_word(b, SECTION_BOOK, book, "agree", "book");
     scene->sharpness = bind_word(b, SECTION_BOOK, book, "sharpness", "book");
@@ -164,21 +162,23 @@ void bind_book(Binder *b, const Tree *book) {
     bind_table_and_room(b, book);
 }
 
-/* --- names of the book
- * -------------------------------------------------------------------------------------- */
+/* --- names of the book as values ----------------------------------------------------------------------- */
 
 static int not_in_book(Binder *b, const Tree *value, const char *what, const char *const *names,
                        size_t count) {
+    if (bind_is_poison(b, SCOPE_SET, value->text)) return -1;
+    Diagnostics *list = bind_list(b, value->span);
     Diagnostic *d =
-        diagnostics_error(b->diagnostics, value->span, "the book has no %s `%s`", what, value->text);
+        diagnostics_error_once(list, arena_format(b->arena, "%s %s", what, value->text), value->span,
+                               "the book has no %s `%s`", what, phrase_short(b->arena, value->text));
     const char *near = text_nearest(value->text, names, count);
     if (near) {
-        diagnostic_help(b->diagnostics, d, "did you mean `%s`?", near);
+        diagnostic_help(list, d, "did you mean `%s`?", near);
     } else if (count > 0) {
-        Buffer list = buffer_new(b->arena);
+        Buffer all = buffer_new(b->arena);
         for (size_t i = 0; i < count && i < 12; i++)
-            buffer_format(&list, "%s%s", i > 0 ? ", " : "", names[i]);
-        diagnostic_help(b->diagnostics, d, "it has: %s", buffer_text(&list));
+            buffer_format(&all, "%s%s", i > 0 ? ", " : "", names[i]);
+        diagnostic_help(list, d, "it has: %s", buffer_text(&all));
     }
     return -1;
 }
@@ -187,7 +187,7 @@ int bind_stock_name(Binder *b, const Tree *table, Span *span) {
     const Tree *value = bind_text(table, "stock");
     if (!value) return -1;
     *span = value->span;
-    const char **names = ARENA_ARRAY(b->arena, const char *, b->stocks.count + 1);
+    const char **names = ARENA_ARRAY(b->arena, const char *, b->stocks.count);
     for (size_t i = 0; i < b->stocks.count; i++) {
         names[i] = b->stocks.items[i].name;
         if (text_equal(names[i], value->text)) return (int)i;
@@ -199,7 +199,7 @@ int bind_body_name(Binder *b, const Tree *table, Span *span) {
     const Tree *value = bind_text(table, "body");
     if (!value) return -1;
     *span = value->span;
-    const char **names = ARENA_ARRAY(b->arena, const char *, b->bodies.count + 1);
+    const char **names = ARENA_ARRAY(b->arena, const char *, b->bodies.count);
     for (size_t i = 0; i < b->bodies.count; i++) {
         names[i] = b->bodies.items[i].name;
         if (text_equal(names[i], value->text)) return (int)i;
@@ -207,9 +207,17 @@ int bind_body_name(Binder *b, const Tree *table, Span *span) {
     return not_in_book(b, value, "camera", names, b->bodies.count);
 }
 
-int bind_cast_name(Binder *b, const char *name) {
-    for (size_t i = 0; i < b->cast.count; i++) {
-        if (text_equal(b->cast.items[i].name, name)) return (int)i;
+int bind_lens_index(const Binder *b, const char *name) {
+    for (size_t i = 0; i < b->lenses.count; i++) {
+        if (text_equal(b->lenses.items[i].name, name)) return (int)i;
+    }
+    return -1;
+}
+
+int bind_cast_index(const Binder *b, const char *name) {
+    const Named *named = bind_named(b, SCOPE_BOOK, name);
+    for (int i = named ? bind_key_find(b, INDEX_NAMES, name) : -1; i >= 0; i = b->names.items[i].next) {
+        if (b->names.items[i].of_book && b->names.items[i].cast >= 0) return b->names.items[i].cast;
     }
     return -1;
 }

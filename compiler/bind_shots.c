@@ -1,26 +1,20 @@
-/* A shot: pages, drawing, mark, camera, what is allowed. */
+/* A shot: pages, drawing, mark; and what the scene accepts. */
 #include "base/text.h"
 #include "bind.h"
+#include "phrase.h"
 
-#include <stdlib.h>
 #include <string.h>
-
-static const Tree *section_of(const Tree *words, const char *word) {
-    const Tree *table = tree_find(words, word);
-    return table && table->kind == TREE_TABLE ? table : NULL;
-}
 
 static Span span_of(const Tree *words, const char *word, Span fallback) {
     const TreeEntry *entry = tree_entry(words, word);
     return entry ? entry->word_span : fallback;
 }
 
-/* --- pages
- * ---------------------------------------------------------------------------------------------------- */
+/* --- pages --------------------------------------------------------------------------------------------- */
 
-static bool page_number(const char **text, int *number) {
-    *number = 0;
+static bool read_page(const char **text, int *number) {
     const char *start = *text;
+    *number = 0;
     while (**text >= '0' && **text <= '9' && *text - start < 5)
         *number = *number * 10 + (*(*text)++ - '0');
     return *text > start;
@@ -29,40 +23,33 @@ static bool page_number(const char **text, int *number) {
 static void bind_pages(Binder *b, const Tree *words, Shot *shot) {
     const Tree *value = bind_text(words, "pages");
     if (!value) return;
-    shot->pages_span = value->span;
+    Diagnostics *list = bind_list(b, value->span);
     const char *text = value->text;
     int first, last;
-    bool sound = page_number(&text, &first);
+    bool sound = read_page(&text, &first);
     last = first;
-    if (sound && *text == '-') {
-        text++;
-        sound = page_number(&text, &last);
-    }
-    if (!sound || *text) {
+    if (sound && *text == '-' && text++) sound = read_page(&text, &last);
+    shot->pages_span = value->span;
+    if (!sound || *text || first < 1) {
+        Diagnostic *d = diagnostics_error(list, value->span, "`pages` is one page, or two of a spread");
+        diagnostic_help(list, d, "write `pages: 8` or `pages: 8-9`");
+    } else if (last != first && last != first + 1) {
+        Diagnostic *d = diagnostics_error(list, value->span, "the two pages do not follow one another");
+        diagnostic_help(list, d, "write `pages: %d-%d`, or one page: `pages: %d`", first - first % 2,
+                        first - first % 2 + 1, first);
+    } else if (last != first && first % 2 != 0) {
         Diagnostic *d =
-            diagnostics_error(b->diagnostics, value->span, "`pages` is one page (`8`) or two (`8-9`)");
-        (void)d;
-        return;
+            diagnostics_error(list, value->span, "a spread begins with an even page, on the left");
+        diagnostic_help(list, d, "write `pages: %d-%d` or `pages: %d-%d`", first > 1 ? first - 1 : 2,
+                        first > 1 ? first : 3, last, last + 1);
+    } else {
+        shot->first_page = first;
+        shot->last_page = last;
     }
-    if (first < 1 || (last != first && last != first + 1)) {
-        diagnostics_error(b->diagnostics, value->span,
-                          "`pages` is one page or two that follow one another, such as `8-9`");
-        return;
-    }
-    if (last != first && first % 2 != 0) {
-        Diagnostic *d =
-            diagnostics_error(b->diagnostics, value->span, "a spread begins with an even page, on the left");
-        diagnostic_help(b->diagnostics, d, "write `pages: %d-%d` or `pages: %d-%d`", first - 1, first,
-                        first + 1, first + 2);
-        return;
-    }
-    shot->first_page = first;
-    shot->last_page = last;
 }
 
 static void bind_page(Binder *b, const Tree *words, Shot *shot) {
-    const Tree *page =
-        tree_merge(b->arena, b->book ? section_of(b->book, "page") : NULL, section_of(words, "page"));
+    const Tree *page = tree_merge(b->arena, bind_table(b->book, "page"), bind_table(words, "page"));
     bind_enter(b, "page");
     shot->page_wide = bind_word(b, SECTION_PAGE, page, "wide", "page");
     shot->page_tall = bind_word(b, SECTION_PAGE, page, "tall", "page");
@@ -71,350 +58,284 @@ static void bind_page(Binder *b, const Tree *words, Shot *shot) {
     shot->gutter = bind_word(b, SECTION_PAGE, page, "gutter", "page");
     shot->print = bind_word(b, SECTION_PAGE, page, "print", "page");
     bind_leave(b);
+    const char *missing[2];
+    size_t count = 0;
+    if (!tree_find(page, "wide")) missing[count++] = "wide";
+    if (!tree_find(page, "tall")) missing[count++] = "tall";
+    if (count == 0 || b->book_alone || (page && !bind_all_words_known(SECTION_PAGE, page))) return;
+    if ((!page && tree_find(words, "page")) || bind_may_be_misspelt(SECTION_BOOK, b->book, "page") ||
+        bind_may_be_misspelt(SECTION_SCENE, words, "page") || !b->book)
+        return;
+    Diagnostics *list = bind_list(b, shot->span);
+    Diagnostic *d = diagnostics_error(list, shot->span, "the size of the page is not said: its %s%s%s",
+                                      missing[0], count > 1 ? " and its " : "", count > 1 ? missing[1] : "");
+    diagnostic_help(list, d, "in the book: `page: {wide: 11 in, tall: 8 1/2 in}`");
 }
 
-/* --- drawing
- * -------------------------------------------------------------------------------------------------- */
+/* --- drawing ------------------------------------------------------------------------------------------- */
 
-static bool is_in_px(const char *text) {
+/* Settles how everything on the drawing is read, so it is told from the text alone. */
+static bool is_in_px(const Tree *wide) {
+    const char *text = wide ? wide->text : "";
     const size_t count = strlen(text);
-    return count > 2 && text_ends(text, "px") && !((text[count - 3] >= 'a' && text[count - 3] <= 'z'));
+    const char before = count > 2 ? text[count - 3] : 'p';
+    return text_ends(text, "px") && !((before >= 'a' && before <= 'z') || (before >= 'A' && before <= 'Z'));
 }
 
-static bool check_file_path(Binder *b, const Tree *value) {
-    const char *text = value->text;
-    if (strchr(text, '\\')) {
-        diagnostics_error(b->diagnostics, value->span, "paths are written with `/`, not with a backslash");
-        return false;
+static bool leaves_the_folder(const char *path) {
+    return path[0] == '/' || text_equal(path, "..") || text_starts(path, "../") || strstr(path, "/../") ||
+           text_ends(path, "/..");
+}
+
+static int want(Binder *b, const char *path, Span span, bool optional) {
+    LIST_PUSH(b->arena, b->wanted, (WantedFile){.path = path, .span = span, .optional = optional});
+    return (int)b->wanted.count - 1;
+}
+
+int bind_image(Binder *b, const Tree *table) {
+    const Tree *value = bind_text(table, "image");
+    if (!value) return -1;
+    Diagnostics *list = bind_list(b, value->span);
+    const char *shown = phrase_short(b->arena, value->text);
+    if (strchr(value->text, '\\')) {
+        Diagnostic *d = diagnostics_error(list, value->span, "a `\\` in the path `%s`", shown);
+        char *path = arena_string(b->arena, value->text);
+        for (char *c = path; *c; c++) {
+            if (*c == '\\') *c = '/';
+        }
+        diagnostic_help(list, d, "write `%s`", phrase_short(b->arena, path));
+        return -1;
     }
-    const bool climbs =
-        text_equal(text, "..") || text_starts(text, "../") || strstr(text, "/../") || text_ends(text, "/..");
-    if (text[0] != '/' && !climbs) return true;
-    Diagnostic *d =
-        diagnostics_error(b->diagnostics, value->span, "`%s` lies outside the book's folder", text);
-    diagnostic_help(b->diagnostics, d, "copy it into the book's folder");
-    return false;
+    if (leaves_the_folder(value->text)) {
+        Diagnostic *d = diagnostics_error(list, value->span, "`%s` lies outside the book's folder", shown);
+        diagnostic_help(list, d, "copy it into the book's folder");
+        return -1;
+    }
+    return want(b, value->text, value->span, false);
 }
 
-static void bind_drawing(Binder *b, const Tree *words, Shot *shot, const char *file) {
-    const Tree *drawing = section_of(words, "drawing");
-    const Tree *wide = drawing ? bind_text(drawing, "wide") : NULL;
-    shot->drawing_stated = drawing != NULL;
-    if (drawing) shot->drawing_span = span_of(words, "drawing", shot->span);
-    b->drawing_in_pixels = shot->drawing_in_px = wide && is_in_px(wide->text);
+/* `drawings/08-fog.png`; of several shots, `drawings/08-fog-wide.png`. */
+static const char *usual_image(Binder *b, const Shot *shot) {
+    if (!shot->name) return arena_format(b->arena, "drawings/%s.png", b->scene->name);
+    char *path = arena_format(b->arena, "drawings/%s-%s.png", b->scene->name, shot->name);
+    for (char *c = path; *c; c++) {
+        if (*c == ' ') *c = '-';
+    }
+    return path;
+}
+
+static void bind_drawing(Binder *b, const Tree *words, Shot *shot) {
+    const TreeEntry *entry = tree_entry(words, "drawing");
+    const Tree *drawing = bind_table(words, "drawing");
+    shot->drawing_stated = entry != NULL;
+    shot->drawing_in_px = is_in_px(bind_text(drawing, "wide"));
+    b->drawing_in_pixels = shot->drawing_in_px;
+    b->no_drawing = !entry && !b->book_alone;
+    if (entry) shot->drawing_span = entry->word_span;
     bind_enter(b, "drawing");
     shot->drawing_wide = bind_word(b, SECTION_DRAWING, drawing, "wide", "drawing");
     bind_leave(b);
-    const Tree *image = drawing ? bind_text(drawing, "image") : NULL;
-    shot->image = -1;
-    if (image && check_file_path(b, image))
-        shot->image = bind_wanted(b, image, false, NULL);
-    else if (!image && drawing)
-        shot->image = bind_wanted(b, NULL, true, arena_format(b->arena, "drawings/%s.png", file));
+    shot->image = bind_image(b, drawing);
+    if (drawing && !tree_find(drawing, "image") && !b->book_alone)
+        shot->image = want(b, usual_image(b, shot), (Span){0}, true);
 }
 
-/* --- mark
- * ----------------------------------------------------------------------------------------------------- */
+/* --- mark ---------------------------------------------------------------------------------------------- */
 
-static void bind_mark(Binder *b, const Tree *words, Shot *shot, int index, bool first) {
-    const Tree *mark = section_of(words, "mark");
+void bind_mark_words(Binder *b, int thing, const Tree *mark, bool piece) {
+    static const FieldWord words[] = {{"up", FIELD_UP}, {"turn", FIELD_TURN}};
+    bind_fields(b, thing, SECTION_MARK, mark, words, sizeof words / sizeof *words);
+    bind_drawn(b, thing, mark);
+    bind_atop(b, thing, mark);
+    if (!piece) return;
+    const TreeEntry *pose = tree_entry(mark, "pose");
+    if (pose) diagnostics_error(bind_list(b, pose->word_span), pose->word_span, "only a puppet has a `pose`");
+}
+
+/* `mark.eyes` is the leading thing's. */
+static void name_the_lead(Binder *b, const Shot *shot) {
+    if (shot->lead < 0) return;
+    const Thing *lead = &b->things.items[shot->lead];
+    for (int field = 0; field < FIELD_COUNT; field++) {
+        const ReadableRow *row = vocabulary_readable_as(lead->role, (Field)field);
+        const char *path = row ? arena_format(b->arena, "mark.%s", row->words) : NULL;
+        if (row && bind_key_find(b, b->current_shot, path) < 0)
+            bind_key(b, b->current_shot, path, lead->slot[field]);
+    }
+}
+
+static void needs_a_lead(Binder *b, const Tree *words, Span span) {
+    const Tree *mark = bind_table(words, "mark");
+    if (b->book_alone || b->unsure || (mark && !bind_all_words_known(SECTION_MARK, mark))) return;
+    if (bind_may_be_misspelt(SECTION_SCENE, words, "mark")) return;
+    Diagnostics *list = bind_list(b, span);
+    Diagnostic *d = diagnostics_error(list, span, "it is not said which puppet leads");
+    diagnostic_help(list, d, "write `mark: {puppet: %s, drawn: {foot: [x, y], tall: ...}}`",
+                    b->cast.count > 0 ? b->cast.items[0].name : "otter");
+}
+
+static void bind_mark(Binder *b, const Tree *words, Shot *shot, bool first) {
+    const TreeEntry *entry = tree_entry(words, "mark");
+    const Tree *mark = bind_table(words, "mark"), *at = bind_table(mark, "at");
     shot->mark_span = span_of(words, "mark", shot->span);
     shot->lead = -1;
     bind_enter(b, "mark");
-    const Tree *at = mark ? section_of(mark, "at") : NULL;
     if (at && first) {
-        Diagnostic *d = diagnostics_error(b->diagnostics, span_of(mark, "at", shot->span),
-                                          "the mark has no `at`: it is where everything is measured from");
-        diagnostic_help(b->diagnostics, d, "only the marks of later shots have one");
-        at = NULL;
+        const Span span = span_of(mark, "at", shot->span);
+        Diagnostics *list = bind_list(b, span);
+        Diagnostic *d = diagnostics_error(
+            list, span, "this mark has no `at`: it is the place that everything is measured from");
+        diagnostic_help(list, d, "only the marks of later shots have one");
     }
-    shot->mark_across = bind_word(b, SECTION_AT, at, "across", "mark");
-    shot->mark_back = bind_word(b, SECTION_AT, at, "back", "mark");
-    if (mark && bind_text(mark, "puppet")) {
-        shot->lead = bind_lead_puppet(b, mark, index);
-        if (shot->lead >= 0) bind_mark_words(b, shot->lead, mark);
-    }
+    bind_enter(b, "at");
+    shot->mark_across = bind_word(b, SECTION_AT, at, "across", "mark.at");
+    shot->mark_back = bind_word(b, SECTION_AT, at, "back", "mark.at");
     bind_leave(b);
-}
-
-/* --- camera
- * --------------------------------------------------------------------------------------------------- */
-
-static int lens_named(const Binder *b, const char *name) {
-    for (size_t i = 0; i < b->lenses.count; i++) {
-        if (text_equal(b->lenses.items[i].name, name)) return (int)i;
-    }
-    return -1;
-}
-
-static bool looks_like_a_name(const char *text) {
-    if ((unsigned char)text[0] < 0x80 &&
-        !((text[0] >= 'a' && text[0] <= 'z') || (text[0] >= 'A' && text[0] <= 'Z')))
-        return false;
-    return !strpbrk(text, ".;()+*/");
-}
-
-/* A focal length or a lens of the book; `kind` is its index, or -1. */
-static int bind_focal(Binder *b, const Tree *value, Span word_span, const char *path, int *kind) {
-    static const QuantitySlot wants = {
-        .kind = KIND_LENGTH, .place = PLACE_NO_DEPTH, .of_camera = true, .example = "85 mm"};
-    *kind = lens_named(b, value->text);
-    if (*kind >= 0) return b->lenses.items[*kind].focal;
-    const int slot = bind_slot(b, b->current_shot, path, KIND_LENGTH, false);
-    bind_state(b, slot, value, word_span);
-    if (looks_like_a_name(value->text) && b->lenses.count > 0 && !strchr(value->text, ' ')) {
-        const char **names = ARENA_ARRAY(b->arena, const char *, b->lenses.count);
-        for (size_t i = 0; i < b->lenses.count; i++)
-            names[i] = b->lenses.items[i].name;
-        Diagnostic *d =
-            diagnostics_error(b->diagnostics, value->span, "the book has no lens `%s`", value->text);
-        const char *near = text_nearest(value->text, names, b->lenses.count);
-        if (near) diagnostic_help(b->diagnostics, d, "did you mean `%s`?", near);
-        return slot;
-    }
-    bind_later(b, value, wants, &slot, 1);
-    return slot;
-}
-
-static void bind_lens_word(Binder *b, const Tree *camera, Shot *shot) {
-    const TreeEntry *entry = camera ? tree_entry(camera, "lens") : NULL;
-    shot->lens_kind = -1;
-    if (!entry || entry->value->kind != TREE_TEXT) {
-        shot->lens = bind_slot(b, b->current_shot, "camera.lens", KIND_LENGTH, false);
-        return;
-    }
-    bind_enter(b, "lens");
-    shot->lens = bind_focal(b, entry->value, entry->word_span, "camera.lens", &shot->lens_kind);
+    if (bind_text(mark, "puppet"))
+        shot->lead = bind_lead_puppet(b, mark);
+    else if (!entry || (mark && !tree_find(mark, "puppet") && !tree_find(mark, "piece")))
+        needs_a_lead(b, words, shot->mark_span);
     bind_leave(b);
-    bind_key(b, b->current_shot, "camera.lens", shot->lens);
+    name_the_lead(b, shot);
 }
 
-static void bind_crop(Binder *b, const Tree *camera, Shot *shot) {
-    const Tree *crop = camera ? section_of(camera, "crop") : NULL;
-    const TreeEntry *up = crop ? tree_entry(crop, "up") : NULL;
-    bind_enter(b, "crop");
-    shot->crop_uses = bind_word(b, SECTION_CROP, crop, "uses", "crop");
-    shot->crop_across = bind_word(b, SECTION_CROP, crop, "across", "crop");
-    shot->crop_up = bind_slot(b, b->current_shot, "crop.up", KIND_LENGTH, false);
-    if (up && up->value->kind == TREE_TEXT) {
-        shot->crop_up_span = up->value->span;
-        shot->crop_up_free = text_equal(up->value->text, "free");
-        if (!shot->crop_up_free) {
-            bind_state(b, shot->crop_up, up->value, up->word_span);
-            bind_enter(b, "up");
-            bind_later(
-                b, up->value,
-                (QuantitySlot){
-                    .kind = KIND_LENGTH, .place = PLACE_NO_DEPTH, .of_camera = true, .example = "3 mm"},
-                &shot->crop_up, 1);
-            bind_leave(b);
-        }
-    }
-    bind_leave(b);
-}
-
-static void bind_camera(Binder *b, const Tree *words, Shot *shot) {
-    const Tree *camera = section_of(words, "camera");
-    shot->camera_span = span_of(words, "camera", shot->mark_span);
-    if (shot->camera_span.file == 0)
-        shot->camera_span = shot->mark_span; /* what `every scene` has is no place */
-    bind_enter(b, "camera");
-    shot->body = bind_body_name(b, camera, &shot->body_span);
-    bind_lens_word(b, camera, shot);
-    shot->distance = bind_word(b, SECTION_CAMERA, camera, "distance", "camera");
-    shot->height = bind_word(b, SECTION_CAMERA, camera, "height", "camera");
-    shot->tilt = bind_word(b, SECTION_CAMERA, camera, "tilt", "camera");
-    shot->across = bind_word(b, SECTION_CAMERA, camera, "across", "camera");
-    shot->horizon = bind_word(b, SECTION_CAMERA, camera, "horizon", "camera");
-    shot->frame = bind_word(b, SECTION_CAMERA, camera, "frame", "camera");
-    shot->stop = bind_word(b, SECTION_CAMERA, camera, "stop", "camera");
-    shot->upright = bind_choice(b, camera, "held", CHOICE_HELD, 0) == 1;
-    shot->focus = -1;
-    bind_crop(b, camera, shot);
-    bind_leave(b);
-}
-
-/* --- allowed
- * -------------------------------------------------------------------------------------------------- */
-
-static void bind_allowed_list(Binder *b, const Tree *list, Span word_span, Shot *shot) {
-    for (size_t i = 0; i < list->count; i++) {
-        const Tree *value = list->items[i];
-        if (value->kind != TREE_TEXT) {
-            diagnostics_error(b->diagnostics, span_part(value->span, 0, 1),
-                              "each of the allowed lenses is a focal length or a name");
-            continue;
-        }
-        if (shot->allow_lens_count == ALLOWED_MOST) {
-            diagnostics_error(b->diagnostics, value->span, "more than %d allowed lenses", ALLOWED_MOST);
-            return;
-        }
-        const char *path = arena_format(b->arena, "allow.lens %d", (int)shot->allow_lens_count + 1);
-        const int slot =
-            bind_focal(b, value, word_span, path, &shot->allow_lens_kind[shot->allow_lens_count]);
-        shot->allow_lens[shot->allow_lens_count++] = slot;
-    }
-}
-
-static void bind_allowed_lenses(Binder *b, const Tree *allow, Shot *shot) {
-    static const QuantitySlot wants = {.form = FORM_RANGE,
-                                       .kind = KIND_LENGTH,
-                                       .place = PLACE_NO_DEPTH,
-                                       .of_camera = true,
-                                       .example = "85 mm"};
-    const TreeEntry *entry = allow ? tree_entry(allow, "lens") : NULL;
-    if (!entry || entry->value->kind == TREE_TABLE) return;
-    bind_enter(b, "lens");
-    shot->allow_lens_span = entry->value->span;
-    if (entry->value->kind == TREE_LIST) {
-        bind_allowed_list(b, entry->value, entry->word_span, shot);
-    } else if (entry->value->kind == TREE_TEXT && lens_named(b, entry->value->text) >= 0) {
-        shot->allow_lens_kind[0] = lens_named(b, entry->value->text);
-        shot->allow_lens[0] = b->lenses.items[shot->allow_lens_kind[0]].focal;
-        shot->allow_lens_count = 1;
-    } else {
-        shot->lens_range = true;
-        shot->allow_lens_count = 2;
-        for (int i = 0; i < 2; i++) {
-            shot->allow_lens[i] = bind_slot(b, b->current_shot, i == 0 ? "allow.lens" : "allow.longest lens",
-                                            KIND_LENGTH, false);
-            shot->allow_lens_kind[i] = -1;
-            bind_state(b, shot->allow_lens[i], entry->value, entry->word_span);
-        }
-        bind_later(b, entry->value, wants, shot->allow_lens, 2);
-    }
-    bind_leave(b);
-}
-
-static void bind_allow(Binder *b, const Tree *words, Shot *shot) {
-    const Tree *allow = section_of(words, "allow");
-    const TreeEntry *height = allow ? tree_entry(allow, "height") : NULL;
-    int heights[2];
-    bind_enter(b, "allow");
-    bind_allowed_lenses(b, allow, shot);
-    for (int i = 0; i < 2; i++) {
-        heights[i] = bind_slot(b, b->current_shot, i == 0 ? "allow.height" : "allow.greatest height",
-                               KIND_LENGTH, false);
-        if (height) bind_state(b, heights[i], height->value, height->word_span);
-    }
-    if (height && height->value->kind == TREE_TEXT) {
-        shot->allow_height_span = height->value->span;
-        bind_enter(b, "height");
-        bind_later(b, height->value, vocabulary_find(SECTION_ALLOW, "height")->slot, heights, 2);
-        bind_leave(b);
-    }
-    shot->allow_height_low = heights[0];
-    shot->allow_height_high = heights[1];
-    shot->spare = bind_word(b, SECTION_ALLOW, allow, "spare", "allow");
-    bind_leave(b);
-}
-
-/* --- the shot as a whole
- * --------------------------------------------------------------------------------------- */
+/* --- the shot as a whole ------------------------------------------------------------------------------- */
 
 void bind_shot(Binder *b, const Tree *words, const TreeEntry *name, int index, bool only) {
     Shot shot = {.name = name ? name->word : NULL, .span = name ? name->word_span : b->scene->span};
-    const char *file = only ? b->scene->name : arena_format(b->arena, "%s-%s", b->scene->name, name->word);
-    b->current_shot = only ? -1 : index;
+    b->current_shot = only ? SCOPE_SET : index;
     bind_pages(b, words, &shot);
     bind_page(b, words, &shot);
-    bind_drawing(b, words, &shot, file);
-    bind_mark(b, words, &shot, index, index == 0);
+    bind_drawing(b, words, &shot);
+    bind_mark(b, words, &shot, index == 0);
     bind_camera(b, words, &shot);
     bind_allow(b, words, &shot);
     LIST_PUSH(b->arena, b->shots, shot);
 }
 
-static int thing_named(Binder *b, const Tree *value, const char *purpose) {
-    const Named *named = bind_named(b, b->current_shot, value->text);
-    if (named && named->thing >= 0) return named->thing;
-    Diagnostic *d = diagnostics_error(b->diagnostics, value->span, "there is no `%s` on the set %s",
-                                      value->text, purpose);
-    const char **list = ARENA_ARRAY(b->arena, const char *, b->names.count + 1);
-    size_t count = 0;
-    for (size_t n = 0; n < b->names.count; n++) {
-        if (b->names.items[n].thing >= 0) list[count++] = b->names.items[n].name;
-    }
-    const char *near = text_nearest(value->text, list, count);
-    if (near) diagnostic_help(b->diagnostics, d, "did you mean `%s`?", near);
-    return -1;
-}
+/* --- what names things --------------------------------------------------------------------------------- */
 
-/* The leading piece's place is the mark, and what is drawn of it stands there. */
-static void bind_lead_piece(Binder *b, const Tree *mark, const Tree *value, Shot *shot) {
-    const int thing = thing_named(b, value, "to lead");
-    if (thing < 0) return;
-    Thing *lead = &b->things.items[thing];
-    static const Field placed[] = {FIELD_ACROSS, FIELD_BACK, FIELD_UP, FIELD_DRAWN_X};
+/* The leading piece stands at the mark, and what is drawn of it is said there. */
+static bool has_place_of_its_own(Binder *b, const Thing *lead) {
+    static const Field placed[] = {FIELD_ACROSS, FIELD_BACK, FIELD_DRAWN_X, FIELD_DRAWN_TALL,
+                                   FIELD_DRAWN_WIDE};
     for (size_t i = 0; i < sizeof placed / sizeof *placed; i++) {
         const Slot *slot = &b->slots.items[lead->slot[placed[i]]];
         if (!slot->stated) continue;
-        Diagnostic *d = diagnostics_error(b->diagnostics, slot->word_span,
-                                          "`%s` leads, so it stands at the mark", lead->name);
-        diagnostic_help(b->diagnostics, d,
-                        "leave its place out here; what is drawn of it stands under `mark`");
-        return;
+        Diagnostics *list = bind_list(b, slot->word_span);
+        Diagnostic *d =
+            diagnostics_error(list, slot->word_span, "`%s` leads, so it stands at the mark", lead->name);
+        diagnostic_help(list, d, "leave its place out here; what is drawn of it stands under `mark`");
+        return true;
     }
-    lead->lead = true;
-    shot->lead = thing;
+    return false;
+}
+
+/* Turn, height: said under the piece or at the mark. */
+static bool is_said_twice(Binder *b, const Thing *lead, const Tree *mark) {
+    static const char *const words[] = {"turn", "up", "atop"};
+    const Span said[] = {b->slots.items[lead->slot[FIELD_TURN]].word_span,
+                         b->slots.items[lead->slot[FIELD_UP]].word_span, lead->atop_span};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+        const TreeEntry *entry = tree_entry(mark, words[i]);
+        if (!entry || span_is_none(said[i])) continue;
+        Diagnostics *list = bind_list(b, entry->word_span);
+        Diagnostic *d =
+            diagnostics_error(list, entry->word_span, "`%s` of `%s` is said twice", words[i], lead->name);
+        diagnostic_note(list, d, said[i], "the first time");
+        return true;
+    }
+    return false;
+}
+
+static void bind_lead_piece(Binder *b, const Tree *mark, const Tree *value, Shot *shot) {
     bind_enter(b, "mark");
-    bind_mark_words(b, thing, mark);
+    const char *where = bind_where(b, "piece");
+    const int thing = bind_thing_named(b, b->current_shot, value, where);
+    Thing *lead = thing >= 0 ? &b->things.items[thing] : NULL;
+    if (lead && lead->role != ROLE_PIECE)
+        diagnostics_error(bind_list(b, value->span), value->span, "`%s` is no piece, in %s", value->text,
+                          where);
+    else if (lead && lead->lead && (tree_find(mark, "drawn") || tree_find(mark, "turn")))
+        diagnostics_error(bind_list(b, value->span), value->span,
+                          "`%s` leads in another shot, and what is said of it there holds", value->text);
+    else if (lead && (lead->lead || (!has_place_of_its_own(b, lead) && !is_said_twice(b, lead, mark)))) {
+        if (!lead->lead) bind_mark_words(b, thing, mark, true);
+        b->things.items[thing].lead = true;
+        shot->lead = thing;
+        name_the_lead(b, shot);
+    }
     bind_leave(b);
 }
 
 void bind_shot_names(Binder *b, const Tree *words, int index) {
     Shot *shot = &b->shots.items[index];
-    const Tree *mark = section_of(words, "mark"), *camera = section_of(words, "camera");
+    const Tree *mark = bind_table(words, "mark"), *camera = bind_table(words, "camera");
     const Tree *piece = bind_text(mark, "piece"), *focus = bind_text(camera, "focus");
-    if (piece && bind_text(mark, "puppet"))
-        diagnostics_error(b->diagnostics, piece->span, "either a puppet leads or a piece");
+    if (piece && tree_find(mark, "puppet"))
+        diagnostics_error(bind_list(b, piece->span), piece->span, "either a puppet leads, or a piece");
     else if (piece)
         bind_lead_piece(b, mark, piece, shot);
-    if (focus) {
-        shot->focus = thing_named(b, focus, "to focus on");
-        shot->focus_span = focus->span;
+    if (!focus) return;
+    bind_enter(b, "camera");
+    shot->focus = bind_thing_named(b, b->current_shot, focus, bind_where(b, "focus"));
+    shot->focus_span = focus->span;
+    bind_leave(b);
+}
+
+/* --- accepted warnings --------------------------------------------------------------------------------- */
+
+static bool is_known_warning(Binder *b, const Tree *item, const char *word) {
+    const char **words = ARENA_ARRAY(b->arena, const char *, vocabulary_warning_count);
+    for (size_t i = 0; i < vocabulary_warning_count; i++) {
+        words[i] = vocabulary_warnings[i].word;
+        if (text_equal(words[i], word)) return true;
     }
+    const size_t before = utf8_length(item->text, (size_t)(word - item->text));
+    const Span span =
+        item->quoted ? item->span : span_part(item->span, before, utf8_length(word, strlen(word)));
+    Diagnostics *list = bind_list(b, span);
+    Diagnostic *d = diagnostics_error(list, span, "there is no warning `%s`", phrase_short(b->arena, word));
+    const char *near = text_nearest(word, words, vocabulary_warning_count);
+    if (near) diagnostic_help(list, d, "did you mean `%s`?", near);
+    return false;
+}
+
+/* Things of any shot, and the sections that warnings are about. What every scene accepts may be of another
+ * scene. */
+static bool is_known_thing(Binder *b, const Tree *item, const char *thing) {
+    if (bind_key_find(b, INDEX_NAMES, thing) >= 0 || b->unsure || item->span.file == 0) return true;
+    if (vocabulary_find(SECTION_SCENE, thing) && vocabulary_is_section_word(thing)) return true;
+    const char **names = ARENA_ARRAY(b->arena, const char *, b->names.count);
+    size_t count = 0;
+    for (size_t i = 0; i < b->names.count; i++) {
+        if (b->names.items[i].thing >= 0) names[count++] = b->names.items[i].name;
+    }
+    Diagnostics *list = bind_list(b, item->span);
+    Diagnostic *d =
+        diagnostics_error(list, item->span, "unknown name `%s` in `accept`", phrase_short(b->arena, thing));
+    const char *near = text_nearest(thing, names, count);
+    if (near) diagnostic_help(list, d, "did you mean `%s`?", near);
+    return false;
+}
+
+static void bind_accept(Binder *b, const Tree *item) {
+    if (item->kind == TREE_FAULTY) return;
+    const char *blank = item->kind == TREE_TEXT ? strrchr(item->text, ' ') : NULL;
+    if (!blank) {
+        const Span span = item->kind == TREE_TEXT ? item->span : span_part(item->span, 0, 1);
+        Diagnostics *list = bind_list(b, span);
+        Diagnostic *d =
+            diagnostics_error(list, span, "an accepted warning is a thing's name and the warning's word");
+        diagnostic_help(list, d, "write `accept: [heron drawn-apart]`");
+        return;
+    }
+    const char *thing = arena_copy(b->arena, item->text, (size_t)(blank - item->text));
+    if (!is_known_warning(b, item, blank + 1) || !is_known_thing(b, item, thing)) return;
+    LIST_PUSH(b->arena, b->accepts, (Accept){thing, blank + 1, item->span});
 }
 
 void bind_accepts(Binder *b, const Tree *list) {
-    for (size_t i = 0; list && list->kind == TREE_LIST && i < list->count; i++) {
-        const Tree *item = list->items[i];
-        const char *blank = item->kind == TREE_TEXT ? strrchr(item->text, ' ') : NULL;
-        if (!blank) {
-            Diagnostic *d = diagnostics_error(b->diagnostics, item->span,
-                                              "an accepted warning is a thing's name and the warning's word");
-            diagnostic_help(b->diagnostics, d, "write `accept: [heron drawn-apart]`");
-            continue;
-        }
-        const char *words[32];
-        size_t count = 0;
-        bool known = false;
-        for (; count < vocabulary_warning_count && count < 32; count++) {
-            words[count] = vocabulary_warnings[count].word;
-            known |= text_equal(words[count], blank + 1);
-        }
-        const char *thing = arena_copy(b->arena, item->text, (size_t)(blank - item->text));
-        if (!known) {
-            const Span span =
-                item->quoted
-                    ? item->span
-                    : span_part(item->span, utf8_length(item->text, (size_t)(blank + 1 - item->text)),
-                                utf8_length(blank + 1, strlen(blank + 1)));
-            Diagnostic *d = diagnostics_error(b->diagnostics, span, "there is no warning `%s`", blank + 1);
-            const char *near = text_nearest(blank + 1, words, count);
-            if (near) diagnostic_help(b->diagnostics, d, "did you mean `%s`?", near);
-            continue;
-        }
-        if (!bind_named(b, -1, thing) && !vocabulary_is_section_word(thing)) {
-            bool in_a_shot = false;
-            for (size_t n = 0; n < b->names.count; n++)
-                in_a_shot |= text_equal(b->names.items[n].name, thing);
-            if (!in_a_shot) {
-                diagnostics_error(b->diagnostics, item->span,
-                                  "there is no `%s` whose warnings could be accepted", thing);
-                continue;
-            }
-        }
-        LIST_PUSH(b->arena, b->accepts, (Accept){thing, blank + 1, item->span});
-    }
+    for (size_t i = 0; list && list->kind == TREE_LIST && i < list->count; i++)
+        bind_accept(b, list->items[i]);
 }

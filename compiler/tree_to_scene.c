@@ -6,89 +6,137 @@
 
 #include <string.h>
 
-static const Tree *table_of(const Tree *tree, const char *word) {
-    const Tree *table = tree ? tree_find(tree, word) : NULL;
-    return table && table->kind == TREE_TABLE ? table : NULL;
+/* --- words over words ---------------------------------------------------------------------------------- */
+
+static bool names_another(const Tree *own, const Tree *below, const char *word) {
+    const Tree *mine = bind_text(own, word), *theirs = bind_text(below, word);
+    return mine && (!theirs || !text_equal(mine->text, theirs->text));
 }
 
-/* The words of one shot: its own, over the scene's, over those of every scene. Puppets of the scene are on
- * the set in all of its shots, so they are not laid under a shot's own. */
-static const Tree *words_of_shot(Binder *b, const Tree *scene, const Tree *shot) {
+/* One table laid over another. What is said of one leading thing does not hold for another. */
+static Tree *lay_over(Arena *arena, const Tree *below, const Tree *own) {
+    Tree *merged = tree_merge(arena, below, own);
+    const Tree *mark = bind_table(own, "mark"), *mark_below = bind_table(below, "mark");
+    if (!mark || !mark_below ||
+        (!names_another(mark, mark_below, "puppet") && !names_another(mark, mark_below, "piece")))
+        return merged;
+    for (size_t i = 0; i < merged->count; i++) {
+        if (text_equal(merged->entries[i].word, "mark")) merged->entries[i].value = (Tree *)mark;
+    }
+    return merged;
+}
+
+/* The words of one shot: its own, over the scene's. */
+static const Tree *words_of_shot(Binder *b, const Tree *scene, const Tree *own) {
     Tree *shared = ARENA_NEW(b->arena, Tree);
     *shared = *scene;
-    shared->entries = ARENA_ARRAY(b->arena, TreeEntry, scene->count + 1);
+    shared->entries = ARENA_ARRAY(b->arena, TreeEntry, scene->count);
     shared->count = 0;
     for (size_t i = 0; i < scene->count; i++) {
         const char *word = scene->entries[i].word;
         if (vocabulary_find(SECTION_SHOT, word) && !text_equal(word, "puppets"))
             shared->entries[shared->count++] = scene->entries[i];
     }
-    return tree_merge(b->arena, shared, shot);
+    return lay_over(b->arena, shared, own);
 }
 
-static void bind_puppets_of(Binder *b, const Tree *words) {
-    const TreeEntry *puppets = tree_entry(words, "puppets");
-    if (puppets) bind_set_entry(b, puppets);
+/* --- shots --------------------------------------------------------------------------------------------- */
+
+typedef struct Shots {
+    const TreeEntry **entries;
+    const Tree **own;   /* as written; NULL: nothing readable */
+    const Tree **words; /* with the scene's under them */
+    size_t count;       /* 0: the scene is its own only shot */
+} Shots;
+
+static void check_shot_name(Binder *b, const TreeEntry *entry) {
+    size_t column, length;
+    const char *message, *help;
+    if (name_allowed(b->arena, entry->word, &column, &length, &message, &help)) return;
+    const Span span = span_part(entry->word_span, column - 1, length);
+    Diagnostics *list = bind_list(b, span);
+    const bool whole = text_starts(message, "it is");
+    Diagnostic *d =
+        whole ? diagnostics_error(list, span, "a shot cannot be called `%s`: %s", entry->word, message)
+              : diagnostics_error(list, span, "%s", message);
+    if (help && !whole) diagnostic_help(list, d, "%s", help);
 }
 
-static void bind_only_shot(Binder *b, const Tree *scene) {
-    bind_shot(b, scene, NULL, 0, true);
-}
-
-static void bind_shots(Binder *b, const Tree *scene, const Tree *shots) {
-    for (size_t i = 0; i < shots->count; i++) {
-        const TreeEntry *shot = &shots->entries[i];
-        const Tree *own = shot->value->kind == TREE_TABLE ? shot->value : NULL;
-        if (!bind_name(b, shot, "shot", NAME_THING, -1, -1, -1)) continue;
-        const int index = (int)b->shots.count;
-        const Tree *words = words_of_shot(b, scene, own);
-        bind_enter(b, "shots");
-        bind_enter(b, shot->word);
-        bind_shot(b, words, shot, index, false);
-        if (own) bind_puppets_of(b, own);
-        bind_leave(b);
-        bind_leave(b);
-        b->current_shot = -1;
-        b->drawing_in_pixels = false;
+static Shots shots_of(Binder *b, const Tree *scene) {
+    const Tree *table = bind_table(scene, "shots");
+    Shots shots = {0};
+    const size_t most = table ? table->count : 0;
+    shots.entries = ARENA_ARRAY(b->arena, const TreeEntry *, most);
+    shots.own = ARENA_ARRAY(b->arena, const Tree *, most);
+    shots.words = ARENA_ARRAY(b->arena, const Tree *, most);
+    for (size_t i = 0; i < most; i++) {
+        const TreeEntry *entry = &table->entries[i];
+        const Tree *own = entry->value->kind == TREE_TABLE ? entry->value : NULL;
+        check_shot_name(b, entry);
+        shots.entries[shots.count] = entry;
+        shots.own[shots.count] = own;
+        shots.words[shots.count++] = words_of_shot(b, scene, own);
     }
+    return shots;
+}
+
+static void enter_shot(Binder *b, const Shots *shots, size_t index) {
+    if (shots->count == 0) return;
+    static const Tree nothing = {.kind = TREE_TABLE};
+    b->current_shot = (int)index;
+    b->own_shot = (OwnTable){shots->own[index] ? shots->own[index] : &nothing, 2};
+    bind_enter(b, "shots");
+    bind_enter(b, shots->entries[index]->word);
+}
+
+static void leave_shot(Binder *b, const Shots *shots) {
+    b->current_shot = SCOPE_SET;
+    b->own_shot = (OwnTable){0};
+    if (shots->count == 0) return;
+    bind_leave(b);
+    bind_leave(b);
+}
+
+static void bind_shots(Binder *b, const Tree *scene, const Shots *shots) {
+    for (size_t i = 0; i < shots->count; i++) {
+        enter_shot(b, shots, i);
+        bind_shot(b, shots->words[i], shots->entries[i], (int)i, false);
+        leave_shot(b, shots);
+    }
+    if (shots->count == 0) bind_shot(b, scene, NULL, 0, true);
+    b->current_shot = SCOPE_SET;
+    b->drawing_in_pixels = b->shots.items[0].drawing_in_px; /* the set is drawn in the first */
+    b->no_drawing = !b->shots.items[0].drawing_stated && !b->book_alone;
 }
 
 /* What names things is looked up last, when all are there. */
-static void bind_names_of_shots(Binder *b, const Tree *scene, const Tree *shots) {
-    if (!shots) {
-        b->current_shot = -1;
-        bind_shot_names(b, scene, 0);
-        return;
+static void bind_names_of_shots(Binder *b, const Tree *scene, const Shots *shots) {
+    for (size_t i = 0; i < b->shots.count; i++) {
+        b->drawing_in_pixels = b->shots.items[i].drawing_in_px;
+        b->no_drawing = !b->shots.items[i].drawing_stated && !b->book_alone;
+        enter_shot(b, shots, i);
+        bind_shot_names(b, shots->count > 0 ? shots->words[i] : scene, (int)i);
+        leave_shot(b, shots);
     }
-    for (size_t i = 0, index = 0; i < shots->count && index < b->shots.count; i++) {
-        const TreeEntry *shot = &shots->entries[i];
-        if (!b->shots.items[index].name || !text_equal(b->shots.items[index].name, shot->word)) continue;
-        b->current_shot = (int)index;
-        bind_shot_names(b, words_of_shot(b, scene, shot->value->kind == TREE_TABLE ? shot->value : NULL),
-                        (int)index);
-        index++;
-    }
-    b->current_shot = -1;
 }
+
+/* --- the scene ----------------------------------------------------------------------------------------- */
 
 static void bind_scene(Binder *b, const Tree *scene) {
     const TreeEntry *title = tree_entry(scene, "scene");
-    const Tree *shots = table_of(scene, "shots");
+    const Shots shots = shots_of(b, scene);
     b->scene->title = title && title->value->kind == TREE_TEXT ? title->value->text : b->scene->name;
     b->scene->span = title ? title->word_span : scene->count > 0 ? scene->entries[0].word_span : scene->span;
-    b->current_shot = -1;
+    b->puppets = bind_table(scene, "puppets");
+    bind_version(b, scene);
     bind_level_things(b, scene);
-    if (shots && shots->count > 0)
-        bind_shots(b, scene, shots);
-    else
-        bind_only_shot(b, scene);
-    b->drawing_in_pixels = !shots && b->shots.items[0].drawing_in_px;
-    if (shots && b->shots.count > 0)
-        b->drawing_in_pixels = b->shots.items[0].drawing_in_px; /* the set is drawn in the first */
-    b->current_shot = -1;
-    for (size_t i = 0; i < scene->count; i++)
-        bind_set_entry(b, &scene->entries[i]);
-    bind_names_of_shots(b, scene, shots && shots->count > 0 ? shots : NULL);
+    bind_shots(b, scene, &shots);
+    bind_puppets(b, shots.own, shots.count);
+    b->drawing_in_pixels = b->shots.items[0].drawing_in_px;
+    b->no_drawing = !b->shots.items[0].drawing_stated && !b->book_alone;
+    bind_pieces(b, scene);
+    bind_backdrop(b, scene);
+    bind_names_of_shots(b, scene, &shots);
     bind_atops(b);
     bind_accepts(b, tree_find(scene, "accept"));
 }
@@ -115,50 +163,64 @@ static void hand_over(Binder *b) {
     s->wanted_count = b->wanted.count;
 }
 
+/* `scene` is NULL for the book alone: then `every scene` is bound as if it were one. */
 static Scene *bind_all(Arena *arena, const char *name, const Tree *book, const Tree *scene,
-                       Diagnostics *diagnostics) {
+                       Diagnostics *diagnostics, Diagnostics *of_book) {
+    static const Tree nothing = {.kind = TREE_TABLE};
     Binder *b = ARENA_NEW(arena, Binder);
     b->arena = arena;
     b->diagnostics = diagnostics;
-    b->current_shot = -1;
+    b->of_book = of_book;
+    b->nowhere = diagnostics_new(arena);
+    b->book_alone = !scene;
+    b->current_shot = SCOPE_SET;
     b->book = book && book->kind == TREE_TABLE ? book : NULL;
+    b->unsure = !b->book || (scene && scene->kind != TREE_TABLE);
     b->scene = ARENA_NEW(arena, Scene);
     b->scene->arena = arena;
     b->scene->name = name;
+    bind_look_for_unsure(b, SECTION_BOOK, b->book);
+    bind_look_for_unsure(b, SECTION_SCENE, scene);
     bind_book(b, b->book);
-    bind_scene(b,
-               tree_merge(arena, table_of(b->book, "every scene"), scene->kind == TREE_TABLE ? scene : NULL));
+    bind_book_pieces(b);
+    bind_scene(b, lay_over(arena, bind_table(b->book, "every scene"),
+                           scene && scene->kind == TREE_TABLE ? scene : &nothing));
     bind_pending(b);
     hand_over(b);
     return b->scene;
 }
 
-/* Lets through what stands in the book, or what does not. */
-static void pass_on(const Diagnostics *from, Diagnostics *to, bool of_book) {
-    for (size_t i = 0; i < from->items.count; i++) {
-        Diagnostic *d = from->items.items[i];
-        if ((d->span.file == 0) != of_book || span_is_none(d->span)) continue;
-        LIST_PUSH(to->arena, to->items, d);
-        if (d->severity == SEVERITY_ERROR)
-            to->errors++;
-        else
-            to->warnings++;
+static bool is_said(const Diagnostics *list, Span span) {
+    for (size_t i = 0; i < list->items.count; i++) {
+        if (span_equal(list->items.items[i]->span, span)) return true;
     }
+    return false;
+}
+
+/* Faults at a place in the book that the book alone does not have: they come of this scene. */
+static void say_what_the_book_does_not(Arena *arena, const Tree *book, const Diagnostics *of_book,
+                                       Diagnostics *diagnostics) {
+    if (of_book->errors == 0) return;
+    Diagnostics alone = diagnostics_new(arena), mine = diagnostics_new(arena);
+    tree_to_book(arena, book, &alone);
+    for (size_t i = 0; i < of_book->items.count; i++) {
+        if (!is_said(&alone, of_book->items.items[i]->span))
+            LIST_PUSH(arena, mine.items, of_book->items.items[i]);
+    }
+    diagnostics_append(diagnostics, &mine);
 }
 
 Scene *tree_to_scene(Arena *arena, const char *name, const Tree *book, const Tree *scene,
                      Diagnostics *diagnostics) {
-    Diagnostics all = diagnostics_new(arena);
-    check_words(arena, SECTION_SCENE, scene, &all);
-    Scene *bound = bind_all(arena, name, book, scene, &all);
-    pass_on(&all, diagnostics, false);
+    Diagnostics of_book = diagnostics_new(arena);
+    check_words(arena, SECTION_SCENE, scene, diagnostics);
+    Scene *bound = bind_all(arena, name, book, scene, diagnostics, &of_book);
+    say_what_the_book_does_not(arena, book, &of_book, diagnostics);
     return bound;
 }
 
 void tree_to_book(Arena *arena, const Tree *book, Diagnostics *diagnostics) {
-    Diagnostics all = diagnostics_new(arena);
-    const Tree empty = {.kind = TREE_TABLE};
-    check_words(arena, SECTION_BOOK, book, &all);
-    if (book->kind == TREE_TABLE) bind_all(arena, "", book, &empty, &all);
-    pass_on(&all, diagnostics, true);
+    Diagnostics nowhere = diagnostics_new(arena);
+    check_words(arena, SECTION_BOOK, book, diagnostics);
+    if (book->kind == TREE_TABLE) bind_all(arena, "", book, NULL, &nowhere, diagnostics);
 }
