@@ -39,3 +39,11 @@ endif()
 # The JSON Schema of the language, by validators from npm (tests/run.sh installs them).
 add_test(NAME external/schema COMMAND node ${CMAKE_CURRENT_SOURCE_DIR}/external/schema/check.mjs
                                       $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
+
+# The demo book's reports are under version control.
+if(TARGET groundrow)
+  add_test(NAME reports_as_committed COMMAND sh ${CMAKE_CURRENT_SOURCE_DIR}/reports_as_committed.sh $<TARGET_FILE:groundrow>)
+endif()
+
+add_executable(book_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/book_bench.c)
+target_link_libraries(book_bench PRIVATE compiler)

@@ -1,0 +1,118 @@
+/* How long a whole book takes on one core, and where the time goes: reading, solving, building, writing (to
+ * memory). Prints milliseconds and shares; never a test. Usage: book_bench BOOK_FOLDER [ROUNDS]. */
+#include "base/files.h"
+#include "model/model_to_glb.h"
+#include "model/notes_to_model.h"
+#include "model/plan_to_set.h"
+#include "plan/scene_to_plan.h"
+#include "report/facts_to_json.h"
+#include "report/facts_to_text.h"
+#include "report/plan_to_facts.h"
+#include "text_to_tree.h"
+#include "tree_to_scene.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <time.h>
+
+typedef enum Share { READING, SOLVING, BUILDING, WRITING, SHARES } Share;
+
+typedef struct File {
+    const char *name;
+    Source source;
+} File;
+
+static double now_ms(void) {
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec * 1e3 + (double)t.tv_nsec / 1e6;
+}
+
+static void lap(double spent[SHARES], Share share, double *since) {
+    const double now = now_ms();
+    spent[share] += now - *since;
+    *since = now;
+}
+
+static bool read_spec(Arena *arena, const char *folder, const char *name, File *file) {
+    const char *path = path_join(arena, folder, name), *bytes;
+    size_t count;
+    if (file_read(arena, path, FILE_BYTES_MOST, &bytes, &count).status != FILE_OK) return false;
+    bytes = text_without_mark(bytes, &count);
+    *file = (File){name, source_new(arena, path, bytes, count)};
+    return true;
+}
+
+static bool run_scene(const File *book, const File *file, double spent[SHARES], size_t *bytes) {
+    Arena *arena = arena_new();
+    Diagnostics diagnostics = diagnostics_new(arena);
+    double since = now_ms();
+    const Tree *book_tree = text_to_tree(arena, &book->source, 0, "book", &diagnostics);
+    const Tree *tree = text_to_tree(arena, &file->source, 1, "scene", &diagnostics);
+    Scene *scene = book_tree && tree ? tree_to_scene(arena, file->name, book_tree, tree, &diagnostics) : NULL;
+    lap(spent, READING, &since);
+    Plan *plan = NULL;
+    if (scene && diagnostics.errors == 0)
+        plan = scene_to_plan(scene, ARENA_ARRAY(arena, FoundFile, scene->wanted_count), &diagnostics);
+    lap(spent, SOLVING, &since);
+    if (plan) {
+        Facts *facts = plan_to_facts(arena, plan);
+        Model *set = plan_to_set(arena, plan);
+        Model *notes = plan_to_set(arena, plan);
+        notes_to_model(arena, notes, plan, facts);
+        lap(spent, BUILDING, &since);
+        Buffer out[4];
+        for (int i = 0; i < 4; i++)
+            out[i] = buffer_new(arena);
+        model_to_glb(arena, set, &out[0]);
+        model_to_glb(arena, notes, &out[1]);
+        facts_to_text(&out[2], facts);
+        facts_to_json(&out[3], facts);
+        for (int i = 0; i < 4; i++)
+            *bytes += out[i].count;
+        lap(spent, WRITING, &since);
+    }
+    arena_free(arena);
+    return plan != NULL;
+}
+
+int main(int count, char **arguments) {
+    if (count < 2) {
+        fputs("usage: book_bench BOOK_FOLDER [ROUNDS]\n", stderr);
+        return 2;
+    }
+    const int rounds = count > 2 ? atoi(arguments[2]) : 20;
+    Arena *arena = arena_new();
+    File book = {0};
+    if (!read_spec(arena, arguments[1], "book.yaml", &book)) return 3;
+    const char *const *names = NULL;
+    size_t name_count = 0;
+    if (folder_list(arena, arguments[1], &names, &name_count).status != FILE_OK) return 3;
+    LIST(File) files = {0};
+    for (size_t i = 0; i < name_count; i++) {
+        File file;
+        if (!text_ends(names[i], ".yaml") || text_equal(names[i], "book.yaml")) continue;
+        if (read_spec(arena, arguments[1], names[i], &file)) LIST_PUSH(arena, files, file);
+    }
+    double spent[SHARES] = {0};
+    size_t bytes = 0, planned = 0;
+    for (int round = 0; round < rounds; round++) {
+        for (size_t i = 0; i < files.count; i++)
+            planned += run_scene(&book, &files.items[i], spent, &bytes);
+    }
+    static const char *const names_of[SHARES] = {"reading", "solving", "building", "writing"};
+    double all = 0;
+    for (int s = 0; s < SHARES; s++)
+        all += spent[s];
+    printf("%zu scenes, %zu of them planned, %.2f ms a book on one core, %.0f KiB of output\n", files.count,
+           planned / (size_t)rounds, all / rounds, (double)bytes / rounds / 1024);
+    for (int s = 0; s < SHARES; s++)
+        printf("  %-9s %8.3f ms  %5.1f %%\n", names_of[s], spent[s] / rounds, 100 * spent[s] / all);
+    struct rusage usage;
+    getrusage(RUSAGE_SELF, &usage);
+    printf("peak memory %.1f MiB\n", (double)usage.ru_maxrss / 1024);
+    arena_free(arena);
+    return 0;
+}
