@@ -17,16 +17,13 @@ typedef struct Build {
     Point3 head;                            /* its middle */
     double head_wide, head_deep, head_tall; /* half sizes */
     double shoulder;                        /* up; the trunk ends inside the head */
-    bool seated;
+    FigurePose pose;
     Figure *to;
 } Build;
 
 static Build build_of(const FigureSize *size, Figure *to) {
-    Build b = {.wide = size->wide_mm,
-               .tall = size->tall_mm,
-               .deep = size->deep_mm,
-               .seated = size->seated,
-               .to = to};
+    Build b = {
+        .wide = size->wide_mm, .tall = size->tall_mm, .deep = size->deep_mm, .pose = size->pose, .to = to};
     b.eyes = limit(size->eyes_mm, 0.35 * b.tall, 0.97 * b.tall);
     /* the head reaches so far that the eyes lie in its upper half, within what heads look like */
     b.head_tall = limit(1.45 * (b.tall - b.eyes), 0.11 * b.tall, 0.26 * b.tall);
@@ -74,7 +71,8 @@ static void add_seated_trunk(const Build *b) {
 /* From the shoulder down to a hand that reaches the puppet's side. */
 static void add_arm(const Build *b, int side) {
     const double hand = fmin(0.09 * b->wide, 0.055 * b->tall);
-    const double down = b->seated ? 0.40 : 0.44, ahead = b->seated ? -0.20 : -0.16;
+    const bool seated = b->pose == FIGURE_SEATED;
+    const double down = seated ? 0.40 : 0.44, ahead = seated ? -0.20 : -0.16;
     const Point3 shoulder = point(side * 0.235 * b->wide, 0.03 * b->deep, 0.83 * b->shoulder);
     const Point3 palm = point(side * (b->wide / 2 - hand), ahead * b->deep, down * b->shoulder);
     mesh_add_limb(b->to->body, shoulder, palm, 0.8 * hand, 0.72 * hand, SMALL_SEGMENTS);
@@ -131,29 +129,53 @@ static void add_face(const Build *b) {
 
 /* A pale belly, a little in front of the trunk: the front is told from the back at a distance. */
 static void add_belly(const Build *b) {
-    const double up = (b->seated ? 0.36 : 0.34) * b->shoulder,
-                 half_tall = (b->seated ? 0.30 : 0.27) * b->shoulder;
-    const double front = (b->seated ? -0.165 : -0.375) * b->deep;
+    const bool seated = b->pose == FIGURE_SEATED;
+    const double up = (seated ? 0.36 : 0.34) * b->shoulder, half_tall = (seated ? 0.30 : 0.27) * b->shoulder;
+    const double front = (seated ? -0.165 : -0.375) * b->deep;
     mesh_add_ball(b->to->face, point(0, front + 0.16 * b->deep, up), 0.25 * b->wide, 0.16 * b->deep,
                   half_tall, HEAD_SEGMENTS);
+}
+
+/* A trunk as long as the puppet is deep, arms as wide as it is wide, two feet behind. */
+static void add_lying_body(const Build *b) {
+    const double half_wide = fmin(0.3 * b->wide, 0.42 * b->tall), half_tall = 0.3 * b->tall;
+    const double hand = fmin(0.05 * b->wide, 0.10 * b->tall), foot = fmin(0.09 * b->deep, 0.13 * b->tall);
+    mesh_add_ball(b->to->body, point(0, 0, half_tall), half_wide, b->deep / 2, half_tall, TRUNK_SEGMENTS);
+    for (int side = -1; side <= 1; side += 2) {
+        const Point3 shoulder = point(side * 0.6 * half_wide, -0.12 * b->deep, 1.25 * half_tall);
+        const Point3 palm = point(side * (b->wide / 2 - hand), -0.02 * b->deep, 1.25 * half_tall);
+        mesh_add_limb(b->to->body, shoulder, palm, 1.5 * hand, 0.8 * hand, SMALL_SEGMENTS);
+        mesh_add_ball(b->to->body, palm, hand, 1.6 * hand, hand, SMALL_SEGMENTS);
+        mesh_add_ball(b->to->body, point(side * 0.45 * half_wide, b->deep / 2 - foot, 0.8 * half_tall),
+                      0.8 * foot, foot, 0.8 * foot, SMALL_SEGMENTS);
+    }
+    mesh_add_ball(b->to->face, point(0, -0.2 * b->deep, 0.95 * half_tall), 0.72 * half_wide, 0.27 * b->deep,
+                  0.72 * half_tall, HEAD_SEGMENTS);
+}
+
+static void add_upright_body(const Build *b) {
+    if (b->pose == FIGURE_SEATED)
+        add_seated_trunk(b);
+    else
+        add_standing_trunk(b);
+    for (int side = -1; side <= 1; side += 2) {
+        add_arm(b, side);
+        if (b->pose == FIGURE_SEATED)
+            add_stretched_leg(b, side);
+        else
+            add_foot(b, side);
+    }
+    add_belly(b);
 }
 
 Figure figure_mesh(Arena *arena, const FigureSize *size) {
     Figure figure = {mesh_new(arena), mesh_new(arena), mesh_new(arena)};
     const Build b = build_of(size, &figure);
-    if (b.seated)
-        add_seated_trunk(&b);
+    if (b.pose == FIGURE_LYING)
+        add_lying_body(&b);
     else
-        add_standing_trunk(&b);
+        add_upright_body(&b);
     mesh_add_ball(figure.body, b.head, b.head_wide, b.head_deep, b.head_tall, HEAD_SEGMENTS);
-    for (int side = -1; side <= 1; side += 2) {
-        add_arm(&b, side);
-        if (b.seated)
-            add_stretched_leg(&b, side);
-        else
-            add_foot(&b, side);
-    }
     add_face(&b);
-    add_belly(&b);
     return figure;
 }

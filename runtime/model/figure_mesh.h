@@ -7,9 +7,15 @@
 
 #include "model/mesh.h"
 
+typedef enum FigurePose {
+    FIGURE_STANDING,
+    FIGURE_SEATED, /* legs stretched out to the front */
+    FIGURE_LYING   /* or flying: the trunk along the depth, the arms stretched out to the sides */
+} FigurePose;
+
 typedef struct FigureSize {
     double wide_mm, tall_mm, deep_mm, eyes_mm;
-    bool seated; /* legs stretched out to the front */
+    FigurePose pose;
 } FigureSize;
 
 /* Three meshes, for three materials. Each is one or more closed solids. */

@@ -25,7 +25,7 @@ int notes_material(Notes *notes, Ink ink) {
 static double frame_tall_mm(const Notes *notes, Point3 at) {
     const PlanShot *shot = &notes->plan->shots[0];
     const Camera *camera = &shot->cameras[0].camera;
-    const double depth = fmax(camera_depth_mm(camera, at), camera->object_mm / 3);
+    const double depth = fmax(camera_depth_mm(camera, at), camera->object_mm / 12);
     return shot->picture.taken_tall_mm * depth / camera->image_mm;
 }
 
@@ -35,6 +35,27 @@ double notes_fine_line_mm(const Notes *notes, Point3 at) {
 
 double notes_fine_letter_mm(const Notes *notes, Point3 at) {
     return fmin(notes->letter_mm, 0.024 * frame_tall_mm(notes, at));
+}
+
+/* Cards beside a camera reach into pictures that the camera itself is just out of: this much of the picture
+ * more, to both sides, counts as in it. */
+static const double BESIDE_PICTURE = 0.6;
+
+static bool near_picture(const PlanShot *shot, Point3 at) {
+    const double wide = shot->picture.drawing_wide_mm, tall = shot->picture.drawing_tall_mm;
+    double x, y;
+    if (!camera_project(&shot->cameras[0].camera, &shot->picture, at, &x, &y, NULL)) return false;
+    return fabs(x / wide - 0.5) < 0.5 + BESIDE_PICTURE && fabs(y / tall - 0.5) < 0.5 + BESIDE_PICTURE;
+}
+
+bool notes_in_anothers_picture(const Notes *notes, const PlanShot *shot) {
+    const Camera *camera = &shot->cameras[0].camera;
+    const Point3 lens = point(camera->across_mm, -camera->distance_mm, camera->height_mm);
+    for (size_t s = 0; s < notes->plan->shot_count; s++) {
+        const PlanShot *other = &notes->plan->shots[s];
+        if (other != shot && near_picture(other, lens)) return true;
+    }
+    return false;
 }
 
 /* ---- facts */

@@ -39,6 +39,10 @@ int notes_material(Notes *notes, Ink ink);
 double notes_fine_line_mm(const Notes *notes, Point3 at);
 double notes_fine_letter_mm(const Notes *notes, Point3 at);
 
+/* Whether a shot's camera stands in the picture of another one: then it is noted with as little as possible.
+ */
+bool notes_in_anothers_picture(const Notes *notes, const PlanShot *shot);
+
 /* A fact's part (NULL: its first) as the report has it in the book's own lengths, without words round it;
  * NULL where there is no such fact. */
 const char *notes_value(const Notes *notes, const char *heading, const char *key, const char *part);

@@ -10,15 +10,20 @@ typedef struct Aim {
     const PlanShot *shot;
     const Camera *camera;
     Point3 lens, forward, right, up; /* `up` of the picture */
+    double line_mm;                  /* radius of its lines */
+    bool intrudes;                   /* into the picture of another shot */
     int group;
 } Aim;
 
 static Aim aim_of(Notes *notes, const PlanShot *shot) {
     const Camera *camera = &shot->cameras[0].camera;
     const double c = cos(camera->tilt_rad), s = sin(camera->tilt_rad);
+    const bool intrudes = notes_in_anothers_picture(notes, shot);
     return (Aim){.notes = notes,
                  .shot = shot,
                  .camera = camera,
+                 .intrudes = intrudes,
+                 .line_mm = intrudes ? notes_fine_line_mm(notes, shot->mark) : notes->line_mm,
                  .lens = point(camera->across_mm, -camera->distance_mm, camera->height_mm),
                  .forward = point(0, c, -s),
                  .right = point(1, 0, 0),
@@ -48,7 +53,7 @@ static Point3 corner_ray(const Aim *aim, int corner) {
 
 /* Lines lie outside the frame by two of their radii, so that they are not in the picture. */
 static Point3 outwards(const Aim *aim, int corner) {
-    const double off = 2 * aim->notes->line_mm;
+    const double off = 2 * aim->line_mm;
     return point_add(point_times(aim->right, corner == 1 || corner == 2 ? off : -off),
                      point_times(aim->up, corner >= 2 ? off : -off));
 }
@@ -57,10 +62,10 @@ static Point3 outwards(const Aim *aim, int corner) {
 static void note_frame_width(const Aim *aim, Point3 top_left, Point3 top_right) {
     Notes *notes = aim->notes;
     const char *value = notes_value(notes, heading_of(aim), "stick", NULL);
-    if (!value) return;
+    if (!value || aim->intrudes) return;
     const Point3 middle = point_times(point_add(top_left, top_right), 0.5);
     const Card card = {.ink = INK_CAMERA,
-                       .at = point_add(middle, point(0, 0, 6 * notes->line_mm)),
+                       .at = point_add(middle, point(0, 0, 6 * aim->line_mm)),
                        .share_up = -1,
                        .letter_mm = 0.7 * notes->letter_mm,
                        .lines = {arena_format(notes->arena, "frame %s at the mark", value)}};
@@ -78,13 +83,13 @@ static void note_frame(const Aim *aim) {
         if (ray.back_mm < 0.2) return; /* too steep to reach that plane */
         const Point3 off = outwards(aim, i);
         corners[i] = point_add(point_toward(aim->lens, ray, depth / ray.back_mm), off);
-        mesh_add_tube(edges, off, point_less(corners[i], aim->lens), 0.8 * notes->line_mm);
+        mesh_add_tube(edges, off, point_less(corners[i], aim->lens), 0.8 * aim->line_mm);
     }
     const int node = model_mesh_node(notes->model, aim->group, MODEL_HELPER, named(aim, "edges"), edges,
                                      notes_material(notes, INK_CAMERA));
     model_place(notes->model, node, aim->lens);
     notes_line(notes, aim->group, named(aim, "frame at the mark"), INK_CAMERA, corners, 4, true,
-               notes->line_mm);
+               aim->line_mm);
     note_frame_width(aim, corners[3], corners[2]);
 }
 
@@ -97,13 +102,13 @@ static void note_focus(const Aim *aim) {
         corners[i] =
             point_add(point_toward(aim->lens, corner_ray(aim, i), depth), point_times(outwards(aim, i), 1.5));
     const int node =
-        notes_line(notes, aim->group, named(aim, "focus"), INK_FOCUS, corners, 4, true, 0.7 * notes->line_mm);
+        notes_line(notes, aim->group, named(aim, "focus"), INK_FOCUS, corners, 4, true, 0.7 * aim->line_mm);
     for (int i = 0; i < 4; i++) {
         const Point3 middle = point_times(point_add(corners[i], corners[(i + 1) % 4]), 0.5);
         const Point3 out = point_times(i % 2 == 0 ? aim->up : aim->right, i == 0 || i == 3 ? -1 : 1);
-        const Point3 tick[] = {middle, point_toward(middle, out, 14 * notes->line_mm)};
+        const Point3 tick[] = {middle, point_toward(middle, out, 14 * aim->line_mm)};
         notes_line(notes, aim->group, named(aim, "focus tick"), INK_FOCUS, tick, 2, false,
-                   1.2 * notes->line_mm);
+                   1.2 * aim->line_mm);
     }
     model_extra_number(notes->model, node, "depth_mm", depth);
 }
@@ -118,8 +123,7 @@ typedef struct Marker {
 } Marker;
 
 static Marker body_of(const Aim *aim) {
-    Marker body = {.size = fmin(fmax(aim->notes->line_mm / 3.5, 1), 2.2),
-                   .upright = aim->shot->shot->upright};
+    Marker body = {.size = fmin(fmax(aim->line_mm / 3.5, 1), 2.2), .upright = aim->shot->shot->upright};
     body.front_mm = fmin(-aim->camera->image_mm + 20 * body.size, -8);
     body.rear_mm = fmin(-aim->camera->image_mm, body.front_mm) - 28 * body.size;
     body.half_wide_mm = 70 * body.size;
@@ -187,100 +191,97 @@ static double front_edge(const Plan *plan) {
     return plan->base >= 0 ? plan->base_outline.front_mm : plan->ground_outline.front_mm;
 }
 
-/* To the left of the plumb line under the lens. */
-static void note_height(const Aim *aim) {
+/* To the left of the camera: the plumb line under the lens, and at its head the card that says where it
+ * stands. */
+static void note_stand(const Aim *aim) {
     Notes *notes = aim->notes;
-    const char *value = notes_value(notes, heading_of(aim), "height", NULL);
-    if (!value) return;
+    Arena *arena = notes->arena;
+    const char *heading = heading_of(aim), *lens = notes_value(notes, heading, "lens", "focal");
+    const char *height = notes_value(notes, heading, "height", NULL),
+               *distance = notes_value(notes, heading, "distance", NULL);
+    if (!lens || !height || !distance) return;
     const Point3 top = point_add(aim->lens, point(-2.5 * notes->gap_mm, 0, 0));
-    const Point3 foot = point(top.across_mm, top.back_mm, 0);
     const Dimension line = {.name = named(aim, "height"),
                             .ink = INK_CAMERA,
-                            .line_mm = notes->line_mm,
-                            .from = foot,
+                            .line_mm = aim->line_mm,
+                            .from = point(top.across_mm, top.back_mm, 0),
                             .to = top,
                             .from_foot = point(aim->lens.across_mm, aim->lens.back_mm, 0),
                             .to_foot = aim->lens};
+    const char *name = aim->shot->name[0] ? arena_format(arena, "%s: ", aim->shot->name) : "";
     const Card card = {.ink = INK_CAMERA,
-                       .at = point_add(foot, point(-0.4 * notes->gap_mm, 0, aim->lens.up_mm / 2)),
+                       .at = point_add(top, point(-0.4 * notes->gap_mm, 0, 0)),
                        .share_across = 1,
+                       .share_up = 0.2,
                        .lean_rad = RADIANS(15),
-                       .letter_mm = notes->letter_mm,
-                       .lines = {arena_format(notes->arena, "lens %s up", value)}};
-    notes_card(notes, notes_dimension(notes, aim->group, &line), named(aim, "height card"), &card);
+                       .letter_mm = 0.85 * notes->letter_mm,
+                       .lines = {arena_format(arena, "%slens %s", name, lens),
+                                 arena_format(arena, "%s up", height),
+                                 arena_format(arena, "%s to the mark", distance)}};
+    notes_card(notes, notes_dimension(notes, aim->group, &line), named(aim, "card"), &card);
 }
 
 static bool on_centre_line(const Aim *aim) {
     return fabs(aim->lens.across_mm - aim->notes->plan->shots[0].cameras[0].camera.across_mm) < 1;
 }
 
-/* From under the lens to the set, where the centre line leads on; its end is at the mark. */
-static void note_distance_before(const Aim *aim, int group, double edge_mm) {
+/* Along the centre line: coarse as far as it is out of the picture, then fine; on the set the centre line
+ * leads on. Its end is at the mark. */
+static void note_distance_before(const Aim *aim, double edge_mm) {
     Notes *notes = aim->notes;
     const double across = aim->lens.across_mm, fine = notes_fine_line_mm(notes, aim->shot->mark);
-    const double up = 3.5 * fine, coarse = notes->line_mm;
-    const Point3 from = point(across, aim->lens.back_mm, up), edge = point(across, edge_mm, up),
+    const double up = 3.5 * fine, coarse = aim->line_mm, radius = 9 * coarse;
+    double near_mm = edge_mm;
+    if (camera_near_ground_mm(aim->camera, &aim->shot->picture, 0.02, up, &near_mm))
+        near_mm = fmin(near_mm, edge_mm);
+    const double turn_mm = fmax(near_mm, aim->lens.back_mm + 2 * radius);
+    const Point3 from = point(across, aim->lens.back_mm, up), turn = point(across, turn_mm, up),
+                 edge = point(across, fmax(edge_mm, turn_mm), up),
                  to = point(across, aim->shot->mark.back_mm, up);
-    const Point3 first = point(across, from.back_mm + 9 * coarse, up),
+    const Point3 first = point(across, from.back_mm + radius, up),
                  last = point(across, to.back_mm - 12 * fine, up);
     Mesh *mesh = mesh_new(notes->arena);
     mesh_add_arrowhead(mesh, point_less(first, from), (Point3){0}, 2.6 * coarse);
-    mesh_add_tube(mesh, point_less(first, from), point_less(edge, from), coarse);
+    mesh_add_tube(mesh, point_less(first, from), point_less(turn, from), coarse);
+    if (edge.back_mm > turn.back_mm + 1)
+        mesh_add_tube(mesh, point_less(turn, from), point_less(edge, from), notes_fine_line_mm(notes, turn));
     if (!on_centre_line(aim)) mesh_add_tube(mesh, point_less(edge, from), point_less(last, from), fine);
     mesh_add_arrowhead(mesh, point_less(last, from), point_less(to, from), 3.5 * fine);
-    const int node = model_mesh_node(notes->model, group, MODEL_HELPER, named(aim, "distance line"), mesh,
+    const int node = model_mesh_node(notes->model, aim->group, MODEL_HELPER, named(aim, "distance"), mesh,
                                      notes_material(notes, INK_CAMERA));
     model_place(notes->model, node, from);
 }
 
-static void note_distance_card(const Aim *aim, int group, Point3 at, double share_across, const char *value) {
-    const Card card = {.ink = INK_CAMERA,
-                       .at = at,
-                       .share_across = share_across,
-                       .share_up = 1,
-                       .lean_rad = RADIANS(35),
-                       .letter_mm = aim->notes->letter_mm,
-                       .lines = {arena_format(aim->notes->arena, "lens to mark %s", value)}};
-    notes_card(aim->notes, group, named(aim, "distance card"), &card);
-}
-
 /* Where the lens stands over the set itself, beside the set. */
-static void note_distance_beside(const Aim *aim, const char *value) {
+static void note_distance_beside(const Aim *aim) {
     Notes *notes = aim->notes;
     const double across = notes->build.left_mm - notes->gap_mm, up = notes->build.foot_mm;
-    const double from = aim->lens.back_mm, to = aim->shot->mark.back_mm;
     const Dimension line = {.name = named(aim, "distance"),
                             .ink = INK_CAMERA,
-                            .line_mm = notes->line_mm,
-                            .from = {across, from, up},
-                            .to = {across, to, up},
-                            .from_foot = {across, from, up},
-                            .to_foot = {across, to, up}};
-    const Point3 at = point(across - 0.5 * notes->gap_mm, (from + to) / 2, up);
-    note_distance_card(aim, notes_dimension(notes, aim->group, &line), at, 1, value);
+                            .line_mm = aim->line_mm,
+                            .from = {across, aim->lens.back_mm, up},
+                            .to = {across, aim->shot->mark.back_mm, up},
+                            .from_foot = {across, aim->lens.back_mm, up},
+                            .to_foot = {across, aim->shot->mark.back_mm, up}};
+    notes_dimension(notes, aim->group, &line);
 }
 
 static void note_distance(const Aim *aim) {
-    Notes *notes = aim->notes;
-    const char *value = notes_value(notes, heading_of(aim), "distance", NULL);
-    if (!value) return;
-    const double edge = front_edge(notes->plan);
-    if (edge - aim->lens.back_mm < 4 * notes->gap_mm) {
-        note_distance_beside(aim, value);
-        return;
-    }
-    const int group = model_node(notes->model, aim->group, MODEL_HELPER, named(aim, "distance"));
-    note_distance_before(aim, group, edge);
-    note_distance_card(aim, group,
-                       point(aim->lens.across_mm, (aim->lens.back_mm + edge) / 2, -0.4 * notes->gap_mm), 0,
-                       value);
+    const double edge = front_edge(aim->notes->plan);
+    if (edge - aim->lens.back_mm < 2 * aim->notes->gap_mm)
+        note_distance_beside(aim);
+    else
+        note_distance_before(aim, edge);
 }
 
 /* A cross on what the leading one stands on, as one tapes it. */
 static void note_mark(const Aim *aim) {
     Notes *notes = aim->notes;
     const PlanThing *lead = &notes->plan->things[aim->shot->lead];
-    const double arm = 0.7 * fmax(lead->wide_mm, lead->deep_mm);
+    const int under = lead->thing->atop;
+    double arm = 0.7 * fmax(lead->wide_mm, lead->deep_mm);
+    if (under >= 0)
+        arm = fmin(arm, fmin(notes->plan->things[under].wide_mm, notes->plan->things[under].deep_mm) / 2);
     const double radius = 1.2 * notes_fine_line_mm(notes, aim->shot->mark);
     for (int i = 0; i < 2; i++) {
         const Point3 way = i == 0 ? point(arm, 0, 0) : point(0, arm, 0);
@@ -298,7 +299,8 @@ void notes_of_cameras(Notes *notes) {
         note_frame(&aim);
         note_focus(&aim);
         note_mark(&aim);
-        note_height(&aim);
+        if (aim.intrudes) continue; /* the board says where it stands */
+        note_stand(&aim);
         note_distance(&aim);
     }
 }

@@ -106,6 +106,22 @@ static void list_things(const Notes *notes, Card *board, int *count, ThingRole r
     }
 }
 
+/* Cameras that have no room for a card of their own. */
+static void list_cameras(const Notes *notes, Card *board, int *count) {
+    for (size_t s = 0; s < notes->plan->shot_count; s++) {
+        const PlanShot *shot = &notes->plan->shots[s];
+        if (!notes_in_anothers_picture(notes, shot)) continue;
+        const char *heading = arena_format(notes->arena, "camera %s", shot->name);
+        const char *lens = notes_value(notes, heading, "lens", "focal"),
+                   *height = notes_value(notes, heading, "height", NULL),
+                   *distance = notes_value(notes, heading, "distance", NULL);
+        if (lens && height && distance)
+            add_line(board, count,
+                     arena_format(notes->arena, "%s: lens %s, %s up, %s to the mark", shot->name, lens,
+                                  height, distance));
+    }
+}
+
 /* What one reads from afar: puppets, flats and the backdrop by name and size, over the drawing or in its
  * place. */
 static void note_board(Notes *notes, const Stand *stand) {
@@ -117,6 +133,7 @@ static void note_board(Notes *notes, const Stand *stand) {
                   .from_left = true};
     int count = 0;
     if (notes->facts->title) add_line(&board, &count, notes->facts->title);
+    list_cameras(notes, &board, &count);
     list_things(notes, &board, &count, ROLE_PUPPET);
     list_things(notes, &board, &count, ROLE_FLAT);
     list_things(notes, &board, &count, ROLE_BACKDROP);

@@ -21,27 +21,58 @@ static const char *build_value(const Notes *notes, const char *part) {
     return notes_value(notes, arena_format(notes->arena, "scene %s", notes->facts->scene), "build", part);
 }
 
-/* Over the rear, where it is out of the picture and seen from in front. */
-static void note_build_width(Notes *notes) {
-    const char *value = build_value(notes, "wide");
-    if (!value) return;
-    const Extent *e = &notes->build;
-    const Trapezoid *o = outline_of(notes->plan);
-    const double up = e->top_mm + 1.5 * notes->gap_mm;
-    const Dimension line = {.name = "build width",
+/* So high that it is over everything and over every planned frame at the rear. */
+static double over_the_rear(const Notes *notes) {
+    const double back = outline_of(notes->plan)->rear_mm, most = notes->build.top_mm + 30 * notes->gap_mm;
+    double up = notes->build.top_mm;
+    for (size_t s = 0; s < notes->plan->shot_count; s++) {
+        const PlanShot *shot = &notes->plan->shots[s];
+        UprightView view;
+        if (camera_upright_view(&shot->cameras[0].camera, &shot->picture, 0, back, notes->build.foot_mm,
+                                INFINITY, &view) &&
+            view.high_mm < most)
+            up = fmax(up, view.high_mm);
+    }
+    return up + notes->gap_mm;
+}
+
+/* A width over the rear, out of the picture and seen from in front; its card over its middle. */
+static void note_over_rear(Notes *notes, const char *name, const char *label, double up_mm, Point3 left,
+                           Point3 right) {
+    const double back = outline_of(notes->plan)->rear_mm;
+    const Dimension line = {.name = name,
                             .ink = INK_SIZE,
                             .line_mm = notes->line_mm,
-                            .from = {e->left_mm, o->rear_mm, up},
-                            .to = {e->right_mm, o->rear_mm, up},
-                            .from_foot = {e->left_mm, o->rear_mm, e->foot_mm},
-                            .to_foot = {e->right_mm, o->rear_mm, e->foot_mm}};
+                            .from = {left.across_mm, back, up_mm},
+                            .to = {right.across_mm, back, up_mm},
+                            .from_foot = left,
+                            .to_foot = right};
     const Card card = {.ink = INK_SIZE,
-                       .at = {(e->left_mm + e->right_mm) / 2, o->rear_mm, up + 0.5 * notes->gap_mm},
+                       .at = {(left.across_mm + right.across_mm) / 2, back, up_mm + 0.3 * notes->gap_mm},
                        .share_up = -1,
-                       .lean_rad = LEAN_RAD / 2,
                        .letter_mm = notes->letter_mm,
-                       .lines = {labelled(notes, "build", arena_format(notes->arena, "%s wide", value))}};
-    notes_card(notes, notes_dimension(notes, notes->group, &line), "build width card", &card);
+                       .lines = {label}};
+    notes_card(notes, notes_dimension(notes, notes->group, &line),
+               arena_format(notes->arena, "%s card", name), &card);
+}
+
+/* The ground's rear edge, and over it all that is built. */
+static void note_rear(Notes *notes) {
+    const Extent *e = &notes->build;
+    const Trapezoid *g = &notes->plan->ground_outline;
+    const char *rear = notes_value(notes, "tape-out ground", "rear", NULL),
+               *wide = build_value(notes, "wide");
+    double up = over_the_rear(notes);
+    if (rear) {
+        note_over_rear(notes, "ground rear", labelled(notes, "ground, rear", rear), up,
+                       point(g->rear_left_mm, g->rear_mm, 0), point(g->rear_right_mm, g->rear_mm, 0));
+        up += 3.4 * notes->letter_mm;
+    }
+    const double back = outline_of(notes->plan)->rear_mm;
+    if (wide)
+        note_over_rear(notes, "build width",
+                       labelled(notes, "build", arena_format(notes->arena, "%s wide", wide)), up,
+                       point(e->left_mm, back, e->foot_mm), point(e->right_mm, back, e->foot_mm));
 }
 
 static void note_build_depth(Notes *notes) {
@@ -58,7 +89,7 @@ static void note_build_depth(Notes *notes) {
                             .to_foot = {e->right_mm, e->rear_mm, up}};
     const Card card = {
         .ink = INK_SIZE,
-        .at = {across + 0.5 * notes->gap_mm, e->front_mm + 0.4 * (e->rear_mm - e->front_mm), up},
+        .at = {across + 0.5 * notes->gap_mm, e->front_mm + 0.3 * (e->rear_mm - e->front_mm), up},
         .share_across = -1,
         .share_up = -1,
         .left_rad = ASIDE_RAD,
@@ -81,15 +112,15 @@ static void note_build_height(Notes *notes) {
                             .from_foot = {across, e->rear_mm, e->foot_mm},
                             .to_foot = {e->right_mm, e->rear_mm, e->top_mm}};
     const Card card = {.ink = INK_SIZE,
-                       .at = {across + 0.5 * notes->gap_mm, e->rear_mm, (e->foot_mm + e->top_mm) / 2},
+                       .at = {across + 0.5 * notes->gap_mm, e->rear_mm,
+                              fmax((e->foot_mm + e->top_mm) / 2, e->foot_mm + 3 * notes->letter_mm)},
                        .share_across = -1,
-                       .left_rad = 0,
                        .letter_mm = notes->letter_mm,
                        .lines = {labelled(notes, "build", arena_format(notes->arena, "%s tall", value))}};
     notes_card(notes, notes_dimension(notes, notes->group, &line), "build height card", &card);
 }
 
-/* ---- the ground's front and rear edge */
+/* ---- the ground's front edge */
 
 /* In front of and under the front edge, where no frame reaches. */
 static void note_ground_front(Notes *notes) {
@@ -111,33 +142,6 @@ static void note_ground_front(Notes *notes) {
                        .letter_mm = notes->letter_mm,
                        .lines = {labelled(notes, "ground, front", value)}};
     notes_card(notes, notes_dimension(notes, notes->group, &line), "ground front card", &card);
-}
-
-/* Behind the rear edge; its card stands out to the left, past whatever hides the line. */
-static void note_ground_rear(Notes *notes) {
-    const char *value = notes_value(notes, "tape-out ground", "rear", NULL);
-    if (!value) return;
-    const Trapezoid *g = &notes->plan->ground_outline;
-    const double back = fmax(notes->build.rear_mm, outline_of(notes->plan)->rear_mm) + notes->gap_mm;
-    const double up = notes->build.foot_mm, out = notes->build.left_mm - 1.5 * notes->gap_mm;
-    const Dimension line = {.name = "ground rear",
-                            .ink = INK_SIZE,
-                            .line_mm = notes->line_mm,
-                            .from = {g->rear_left_mm, back, up},
-                            .to = {g->rear_right_mm, back, up},
-                            .from_foot = {g->rear_left_mm, g->rear_mm, 0},
-                            .to_foot = {g->rear_right_mm, g->rear_mm, 0}};
-    const Card card = {.ink = INK_SIZE,
-                       .at = {out, back, up},
-                       .share_across = 1,
-                       .share_up = -1,
-                       .lean_rad = LEAN_RAD,
-                       .letter_mm = notes->letter_mm,
-                       .lines = {labelled(notes, "ground, rear", value)}};
-    const int group = notes_dimension(notes, notes->group, &line);
-    const Point3 lead[] = {line.from, {out, back, up}};
-    notes_line(notes, group, "ground rear lead", INK_SIZE, lead, 2, false, 0.6 * notes->line_mm);
-    notes_card(notes, group, "ground rear card", &card);
 }
 
 /* ---- flats */
@@ -233,6 +237,7 @@ static void note_lead(Notes *notes, const PlanShot *shot) {
                             .to_foot = point_add(lead->at, point(0, 0, lead->tall_mm))};
     const Card card = {.ink = INK_SIZE,
                        .at = point_add(line.to, point(0, 0, 0.6 * gap)),
+                       .share_across = -0.8,
                        .share_up = -1,
                        .letter_mm = notes_fine_letter_mm(notes, lead->at),
                        .lines = {labelled(notes, lead->thing->name, value)}};
@@ -278,11 +283,10 @@ static void note_centre_line(Notes *notes) {
 }
 
 void notes_of_sizes(Notes *notes) {
-    note_build_width(notes);
+    note_rear(notes);
     note_build_depth(notes);
     note_build_height(notes);
     note_ground_front(notes);
-    note_ground_rear(notes);
     note_flats(notes);
     for (size_t s = 0; s < notes->plan->shot_count; s++) {
         if (!same_as_before(notes->plan, s)) note_lead(notes, &notes->plan->shots[s]);

@@ -35,7 +35,7 @@ static uint32_t paler(uint32_t color) {
 typedef struct Made {
     ThingShape shape;
     double wide_mm, tall_mm, deep_mm, eyes_mm;
-    int kind; /* of steps: their count; of figures: seated */
+    int kind; /* of steps: their count; of figures: the pose */
     Mesh *mesh;
     Figure figure;
 } Made;
@@ -48,10 +48,11 @@ typedef struct Builder {
     LIST(Made) made;
 } Builder;
 
-static bool is_seated(const PlanThing *thing) {
+/* By the pose's name, else by what its sizes look like. */
+static FigurePose pose_of(const PlanThing *thing) {
     const char *pose = thing->thing->pose;
-    if (pose && (strstr(pose, "sit") || strstr(pose, "seat") || strstr(pose, "sat"))) return true;
-    return pose && thing->deep_mm > 0.8 * thing->tall_mm;
+    if (pose && (strstr(pose, "sit") || strstr(pose, "seat") || strstr(pose, "sat"))) return FIGURE_SEATED;
+    return thing->deep_mm > (pose ? 0.8 : 1.1) * thing->tall_mm ? FIGURE_LYING : FIGURE_STANDING;
 }
 
 /* A look at the latest ones: what is alike stands together in a spec. */
@@ -139,13 +140,14 @@ static const Made *make(Builder *b, const PlanThing *thing) {
                  .tall_mm = thing->tall_mm,
                  .deep_mm = thing->deep_mm,
                  .eyes_mm = shape == SHAPE_FIGURE ? thing->eyes_mm : 0,
-                 .kind = shape == SHAPE_FIGURE  ? is_seated(thing)
+                 .kind = shape == SHAPE_FIGURE  ? (int)pose_of(thing)
                          : shape == SHAPE_STEPS ? thing->steps
                                                 : 0};
     const Made *same = find_made(b, &made);
     if (same) return same;
     if (shape == SHAPE_FIGURE) {
-        const FigureSize size = {made.wide_mm, made.tall_mm, made.deep_mm, made.eyes_mm, made.kind != 0};
+        const FigureSize size = {made.wide_mm, made.tall_mm, made.deep_mm, made.eyes_mm,
+                                 (FigurePose)made.kind};
         made.figure = figure_mesh(b->arena, &size);
     } else {
         made.mesh = piece_mesh(b->arena, thing);
@@ -308,7 +310,7 @@ static bool same_stand(const PlanThing *a, const PlanThing *b) {
     const double apart = point_length(point_less(a->at, b->at));
     return text_equal(a->thing->name, b->thing->name) && apart < 0.5 &&
            fabs(a->turn_rad - b->turn_rad) < 1e-6 && a->tall_mm == b->tall_mm && a->wide_mm == b->wide_mm &&
-           a->deep_mm == b->deep_mm && a->row_count == b->row_count && is_seated(a) == is_seated(b);
+           a->deep_mm == b->deep_mm && a->row_count == b->row_count && pose_of(a) == pose_of(b);
 }
 
 /* The node of the same puppet that stands there already, for an earlier shot; -1: none. */

@@ -252,22 +252,24 @@ static bool has_vertex(const Mesh *mesh, double x, double y, double z) {
 }
 
 Test(mesh, figures_are_exactly_as_wide_tall_and_deep_as_their_puppets) {
-    assert_figure((FigureSize){127, 279.4, 101.6, 247.65, false});
-    assert_figure((FigureSize){127, 330, 178, 297, false});
-    assert_figure((FigureSize){101.6, 139.7, 139.7, 111.8, true});
-    assert_figure((FigureSize){60, 400, 60, 395, false});
-    assert_figure((FigureSize){300, 200, 250, 120, false});
-    assert_figure((FigureSize){120, 165, 178, 133, true});
-    assert_figure((FigureSize){200, 90, 300, 70, true});
-    assert_figure((FigureSize){12, 25, 10, 20, false});
+    assert_figure((FigureSize){127, 279.4, 101.6, 247.65, FIGURE_STANDING});
+    assert_figure((FigureSize){127, 330, 178, 297, FIGURE_STANDING});
+    assert_figure((FigureSize){101.6, 139.7, 139.7, 111.8, FIGURE_SEATED});
+    assert_figure((FigureSize){60, 400, 60, 395, FIGURE_STANDING});
+    assert_figure((FigureSize){300, 200, 250, 120, FIGURE_STANDING});
+    assert_figure((FigureSize){120, 165, 178, 133, FIGURE_SEATED});
+    assert_figure((FigureSize){200, 90, 300, 70, FIGURE_SEATED});
+    assert_figure((FigureSize){12, 25, 10, 20, FIGURE_STANDING});
+    assert_figure((FigureSize){482.6, 152.4, 254, 101.6, FIGURE_LYING});
+    assert_figure((FigureSize){80, 90, 240, 75, FIGURE_LYING});
 }
 
 Test(mesh, a_figure_has_its_foot_its_head_and_its_eyes_where_the_plan_has_them) {
-    const FigureSize size = {127, 279.4, 101.6, 247.65, false};
+    const FigureSize size = {127, 279.4, 101.6, 247.65, FIGURE_STANDING};
     const Figure figure = figure_mesh(arena, &size);
     cr_assert(has_vertex(figure.body, 0, 0, 0));
     cr_assert(has_vertex(figure.body, 0, 0.2794, 0));
-    const FigureSize seated = {101.6, 139.7, 139.7, 111.8, true};
+    const FigureSize seated = {101.6, 139.7, 139.7, 111.8, FIGURE_SEATED};
     cr_assert(has_vertex(figure_mesh(arena, &seated).body, 0, 0, 0));
     /* the two eyes are alike about eye height: the topmost vertex of the dark parts is as far over it as the
      * eye is thick, and an eye's pole */
