@@ -66,6 +66,18 @@ def one_way_through():
                 yield f"{path.relative_to(ROOT)} calls {pathlib.Path(name).stem}, which compile.c does"
 
 
+def told_in_order():
+    """DEVELOPERS.md tells the stages in the order in which compile.c calls them."""
+    code = (ROOT / "compiler/compile.c").read_text()
+    text = (ROOT / "DEVELOPERS.md").read_text()
+    at = 0
+    for stage in dict.fromkeys(re.findall(r"\b(\w+_to_\w+)\(", code)):
+        found = text.find(f"`{stage}`", at)
+        if found < 0:
+            yield f"DEVELOPERS.md does not tell {stage}, or not in the order of compiler/compile.c"
+        at = max(at, found)
+
+
 # What is called elsewhere too, and why: the book's own file is a tree like any scene's; a dump prints the data.
 ELSEWHERE = {("book.c", "text_to_tree"), ("run.c", "facts_to_json")}
 
@@ -75,7 +87,7 @@ def callers(path, stage):
 
 
 def main():
-    faults = [*headers_alone(sys.argv[1]), *directions(), *one_way_through()]
+    faults = [*headers_alone(sys.argv[1]), *directions(), *one_way_through(), *told_in_order()]
     print("\n".join(faults) or "every header compiles alone, and every include goes down the way")
     sys.exit(bool(faults))
 
