@@ -103,13 +103,26 @@ def signals(groundrow, number):
         expect("book.txt is for whole runs", not (output / "book.txt").exists())
 
 
+def has_terminals():
+    """A bare root without /dev/pts has none."""
+    try:
+        for end in pty.openpty():
+            os.close(end)
+        return True
+    except OSError:
+        return False
+
+
 def main():
     groundrow = pathlib.Path(sys.argv[1]).resolve(strict=True)
-    colours(groundrow)
-    progress(groundrow)
+    if has_terminals():
+        colours(groundrow)
+        progress(groundrow)
+    else:
+        print("this machine has no terminals to give: signals alone")
     for number in (signal.SIGINT, signal.SIGTERM):
         signals(groundrow, number)
-    print("\n".join(f"not so: {fault}" for fault in faults) or "terminal and signals as wanted")
+    print("\n".join(f"not so: {fault}" for fault in faults) or "as wanted")
     sys.exit(bool(faults))
 
 
