@@ -81,7 +81,7 @@ static const Glyph glyphs[] = {
     {'5', 7, "7q1q 1q1k ~1k7l7e0e0g"},
     {'6', 7, "~7o7q0q0e7e7k0k"},
     {'7', 7, "0q7q 7q2e"},
-    {'8', 7, "~0k1k1q6q6k7k ~0k0e7e7k0k"},
+    {'8', 7, "~1k6k6q1q1k ~0e7e7k0k0e"},
     {'9', 7, "~0g0e7e7q0q0j7j"},
     {'\'', 2, "1n1q"},
     {'"', 4, "0n0q 3n3q"},

@@ -21,6 +21,6 @@ void lettering_add(Mesh *mesh, const char *text, const Baseline *line, double he
 /* What the marks above capitals and the tails under letters take beyond base line and capitals, in heights of
  * a capital. */
 #define LETTERING_OVER 0.30
-#define LETTERING_UNDER 0.42
+#define LETTERING_UNDER 0.43
 
 #endif

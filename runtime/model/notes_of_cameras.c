@@ -207,7 +207,7 @@ static void note_stand(const Aim *aim) {
                             .from = point(top.across_mm, top.back_mm, 0),
                             .to = top,
                             .from_foot = point(aim->lens.across_mm, aim->lens.back_mm, 0),
-                            .to_foot = aim->lens};
+                            .to_foot = point_add(aim->lens, point(-0.5 * notes->gap_mm, 0, 0))};
     const char *name = aim->shot->name[0] ? arena_format(arena, "%s: ", aim->shot->name) : "";
     const Card card = {.ink = INK_CAMERA,
                        .at = point_add(top, point(-0.4 * notes->gap_mm, 0, 0)),
