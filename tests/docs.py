@@ -6,7 +6,7 @@
 A fence ```yaml holds a whole file, named in its first line: `# file: book.yaml` is the book of the scenes after it in that
 document (until then docs/language.md's first), `# file: 08-fog.yaml` a scene, which must compile without warnings;
 `# file: 08-fog.yaml, with warnings` may have some. A fence ```yaml fragment is part of a file: it must be read as YAML of
-the language. The README walks on from what `groundrow new` writes, so that is its book.
+the language. Links to files must lead somewhere. The README walks on from what `groundrow new` writes, so that is its book.
 """
 
 import pathlib
@@ -82,12 +82,19 @@ def check(groundrow, place, kind, text, book):
     return None
 
 
+def broken_links(document):
+    for target in re.findall(r"\]\(([^)#\s]+)(?:#[^)]*)?\)", document.read_text()):
+        if "://" not in target and not (document.parent / target).exists():
+            yield f"{document.relative_to(ROOT)}: there is no {target}"
+
+
 def main():
     groundrow = pathlib.Path(sys.argv[1]).resolve(strict=True)
     usual = first_book(ROOT / "docs/language.md")
     faults, count = [], 0
-    for document in [ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md"))]:
-        book = usual if usual and document.name != "README.md" else new_book(groundrow)
+    for document in [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]:
+        book = usual if usual and document.parent != ROOT else new_book(groundrow)
+        faults += broken_links(document)
         for place, kind, text in examples(document):
             match = NAME.match(text)
             if not kind and match and match.group(1) == "book.yaml":
