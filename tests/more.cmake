@@ -47,3 +47,23 @@ endif()
 
 add_executable(book_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/book_bench.c)
 target_link_libraries(book_bench PRIVATE compiler)
+
+# Models of the demo book, and of one with what that has not, held to others (tests/run.sh installs what comes from npm).
+if(TARGET groundrow)
+  pkg_check_modules(ASSIMP REQUIRED IMPORTED_TARGET assimp)
+  set(GLTF ${CMAKE_CURRENT_SOURCE_DIR}/external/gltf)
+  set(MODELS ${CMAKE_CURRENT_BINARY_DIR}/models)
+  add_executable(assimp_check ${GLTF}/assimp_check.c)
+  target_link_libraries(assimp_check PRIVATE PkgConfig::ASSIMP PkgConfig::JANSSON strict m)
+  add_test(NAME external/models_of_demo COMMAND groundrow ${CMAKE_SOURCE_DIR}/specs -o ${MODELS}/demo --json -q)
+  add_test(NAME external/models_of_shapes COMMAND groundrow ${GLTF}/book -o ${MODELS}/shapes --json -q)
+  set_tests_properties(external/models_of_demo external/models_of_shapes PROPERTIES FIXTURES_SETUP models)
+  add_test(NAME external/models_valid COMMAND node ${GLTF}/validate.mjs ${MODELS}/demo ${MODELS}/shapes)
+  add_test(NAME external/models_by_three COMMAND node ${GLTF}/project.mjs ${MODELS}/demo ${MODELS}/shapes)
+  add_test(NAME external/models_by_opencv
+           COMMAND /usr/bin/python3 ${GLTF}/project_opencv.py ${MODELS}/demo ${MODELS}/shapes)
+  add_test(NAME external/models_by_assimp COMMAND sh -c "exec \"$0\" \"$1\"/demo/*.glb \"$1\"/shapes/*.glb"
+                                                  $<TARGET_FILE:assimp_check> ${MODELS})
+  set_tests_properties(external/models_valid external/models_by_three external/models_by_opencv
+                       external/models_by_assimp PROPERTIES FIXTURES_REQUIRED models)
+endif()
