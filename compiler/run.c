@@ -73,8 +73,12 @@ static void make_strict(Diagnostics *list) {
     list->warnings = 0;
 }
 
-static void dump_scene(const Compiled *made, const Options *options, Buffer *out) {
-    if (options->dump == DUMP_TREE && made->tree) tree_print(out, made->tree);
+static void dump_scene(const Run *run, const SceneRun *scene, const Compiled *made, Buffer *out) {
+    const Options *options = run->options;
+    if (options->dump == DUMP_TREE && made->tree) {
+        buffer_format(out, "%s\n", run->book->sources.items[scene->scene->file].path);
+        tree_print(out, made->tree);
+    }
     if (options->dump == DUMP_FACTS && made->facts) facts_to_json(out, made->facts);
 }
 
@@ -106,7 +110,7 @@ static void run_scene(const Run *run, SceneRun *scene) {
     diagnostics_append(&scene->said, &said);
     if (run->options->strict) make_strict(&scene->said);
     if (made.trouble) scene->trouble = arena_string(scene->keeps, made.trouble);
-    if (scene->written) dump_scene(&made, run->options, &scene->dump);
+    if (scene->written) dump_scene(run, scene, &made, &scene->dump);
     scene->sound = made.plan && scene->said.errors == 0 && !made.trouble;
     if (scene->sound) keep_for_book(scene, &made);
     if (scene->sound && goal == GOAL_OUTPUTS && !run->book_faulty) write_scene(run, scene, &made, arena);
