@@ -425,14 +425,7 @@ static void check_under_backdrop(Resolver *r) {
         const PlanThing *thing = &r->plan->things[i];
         const double rear = r->plan->ground_outline.rear_mm;
         if (thing->thing->role != ROLE_BACKDROP || thing->at.back_mm <= rear) continue;
-        double lowest = 0;
-        for (size_t s = 0; s < r->plan->shot_count; s++) {
-            for (size_t c = 0; c < r->plan->shots[s].camera_count; c++) {
-                const Camera *camera = &r->plan->shots[s].cameras[c].camera;
-                const double h = camera->height_mm, d = camera->distance_mm;
-                lowest = fmin(lowest, h - h * (thing->at.back_mm + d) / (rear + d));
-            }
-        }
+        const double lowest = foot_under_backdrop_mm(r, thing->at.back_mm, rear);
         if (thing->foot_mm > lowest + r->plan->cut_mm)
             plan_warn(r, "under-backdrop", "backdrop", thing->thing->span,
                       "bring the ground back to it, or let the backdrop hang lower",

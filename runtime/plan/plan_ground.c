@@ -99,8 +99,10 @@ static PlanAsk *ask_of(Resolver *r, int thing, Field field) {
     return &plan->covers[plan->cover_count++].ask;
 }
 
-/* The back and foot of an upright panel, without its across (which may hang on what it covers). */
-static bool panel_plane(Resolver *r, int thing, Span reference, double *back_mm, double *foot_mm) {
+/* The foot of an upright panel's front face; `centred`: its across is not stated, and hangs on what it
+ * covers.
+ */
+static bool covering_foot(Resolver *r, int thing, Span reference, Point3 *foot, bool *centred) {
     double turn;
     if (!resolve_field(r, thing, FIELD_TURN, &turn)) return false;
     if (fabs(turn) > 1e-9) {
@@ -109,16 +111,7 @@ static bool panel_plane(Resolver *r, int thing, Span reference, double *back_mm,
         diagnostic_help(r->diagnostics, d, "give a real length, or leave the turn out");
         return false;
     }
-    *foot_mm = 0;
-    if (field_stated(r, thing, FIELD_UP) && !resolve_field(r, thing, FIELD_UP, foot_mm)) return false;
-    if (r->scene->things[thing].atop >= 0 &&
-        !resolve_field(r, r->scene->things[thing].atop, FIELD_TOP, foot_mm))
-        return false;
-    if (field_stated(r, thing, FIELD_BACK)) return resolve_field(r, thing, FIELD_BACK, back_mm);
-    if (!resolve(r, NODE_FOOT, thing, reference)) return false;
-    *back_mm = r->feet[thing].back_mm;
-    *foot_mm = r->feet[thing].up_mm;
-    return true;
+    return panel_foot(r, thing, foot, centred);
 }
 
 static double width_of(const Cover *cover, bool across_stated, double across_mm) {
@@ -126,12 +119,8 @@ static double width_of(const Cover *cover, bool across_stated, double across_mm)
     return 2 * fmax(across_mm - cover->view.left_mm, cover->view.right_mm - across_mm);
 }
 
-static double foot_by_rule_28(Resolver *r, int thing, double back_mm, double foot_mm) {
-    double rear_mm;
-    if (r->scene->things[thing].role != ROLE_BACKDROP || field_stated(r, thing, FIELD_UP) ||
-        !slot_stated(r, r->scene->things[r->plan->ground].slot[FIELD_REAR]) ||
-        !resolve_field(r, r->plan->ground, FIELD_REAR, &rear_mm) || back_mm <= rear_mm)
-        return foot_mm;
+double foot_under_backdrop_mm(const Resolver *r, double back_mm, double rear_mm) {
+    double foot_mm = 0;
     CameraWalk walk = walk_cameras(r, false);
     const Camera *camera;
     const PlanShot *shot;
@@ -142,23 +131,26 @@ static double foot_by_rule_28(Resolver *r, int thing, double back_mm, double foo
     return foot_mm;
 }
 
+static void warn_sees_nothing(Resolver *r, int thing, Span reference) {
+    const Thing *it = &r->scene->things[thing];
+    plan_warn(r, "sees-nothing", it->name, span_is_none(reference) ? it->span : reference, NULL,
+              arena_format(r->arena,
+                           "no allowed camera sees anything of %s where it stands, so `cover` is nothing",
+                           thing_phrase(r, thing)));
+}
+
 bool make_cover(Resolver *r, int thing, Field field, Span reference, double *value) {
-    double back_mm, foot_mm, top_mm = INFINITY, across_mm = 0;
-    if (!all_cameras(r, reference) || !panel_plane(r, thing, reference, &back_mm, &foot_mm)) return false;
-    foot_mm = foot_by_rule_28(r, thing, back_mm, foot_mm);
+    Point3 foot;
+    bool centred;
+    double top_mm = INFINITY;
+    if (!all_cameras(r, reference) || !covering_foot(r, thing, reference, &foot, &centred)) return false;
     if (field != FIELD_TALL && !wants_cover(r, thing, FIELD_TALL)) {
         if (!resolve_field(r, thing, FIELD_TALL, &top_mm)) return false;
-        top_mm += foot_mm;
+        top_mm += foot.up_mm;
     }
-    const bool across_stated = field == FIELD_WIDE && field_stated(r, thing, FIELD_ACROSS);
-    if (across_stated && !resolve_field(r, thing, FIELD_ACROSS, &across_mm)) return false;
-    const Cover cover = upright_cover(r, false, back_mm, foot_mm, top_mm);
+    const Cover cover = upright_cover(r, false, foot.back_mm, foot.up_mm, top_mm);
     if (!cover.seen) {
-        const Thing *it = &r->scene->things[thing];
-        plan_warn(r, "sees-nothing", it->name, span_is_none(reference) ? it->span : reference, NULL,
-                  arena_format(r->arena,
-                               "no allowed camera sees anything of %s where it stands, so `cover` is nothing",
-                               thing_phrase(r, thing)));
+        warn_sees_nothing(r, thing, reference);
         *value = field == FIELD_ACROSS ? 0 : 1;
         return true;
     }
@@ -166,16 +158,17 @@ bool make_cover(Resolver *r, int thing, Field field, Span reference, double *val
         *value = (cover.view.left_mm + cover.view.right_mm) / 2;
         return true;
     }
-    const Cover plan = upright_cover(r, true, back_mm, foot_mm, top_mm);
+    const Cover plan = upright_cover(r, true, foot.back_mm, foot.up_mm, top_mm);
     PlanAsk *ask = ask_of(r, thing, field);
     int side = 3;
     if (field == FIELD_WIDE) {
-        *value = width_of(&cover, across_stated, across_mm);
-        ask->planned_mm = plan.seen ? width_of(&plan, across_stated, across_mm) : 0;
-        side = !across_stated || across_mm - cover.view.left_mm > cover.view.right_mm - across_mm ? 0 : 1;
+        const double across_mm = foot.across_mm;
+        *value = width_of(&cover, !centred, across_mm);
+        ask->planned_mm = plan.seen ? width_of(&plan, !centred, across_mm) : 0;
+        side = centred || across_mm - cover.view.left_mm > cover.view.right_mm - across_mm ? 0 : 1;
     } else {
-        *value = cover.view.high_mm - foot_mm;
-        ask->planned_mm = plan.seen ? plan.view.high_mm - foot_mm : 0;
+        *value = cover.view.high_mm - foot.up_mm;
+        ask->planned_mm = plan.seen ? plan.view.high_mm - foot.up_mm : 0;
     }
     ask->shot = cover.asks[side][0];
     ask->camera = cover.asks[side][1];

@@ -167,17 +167,31 @@ static bool foot_on_ground(Resolver *r, int index, const DrawnFoot *foot, Point3
     return true;
 }
 
+/* A drawn foot and a height say how far back a thing stands: a stated `back` is one too many. */
+static bool both_level_and_back(Resolver *r, int index) {
+    const Thing *thing = &r->scene->things[index];
+    Diagnostic *d = diagnostics_error(
+        r->diagnostics, slot_span(r, thing->slot[FIELD_BACK]),
+        "`back` of `%s` follows from its drawn foot and %s", thing->name,
+        thing->atop >= 0 ? arena_format(r->arena, "`atop: %s`", r->scene->things[thing->atop].name) : "`up`");
+    diagnostic_help(r->diagnostics, d, "leave one of the three out, or give `across` too");
+    return false;
+}
+
 /* The point that a thing's drawn foot shows. */
 static bool foot_by_drawing(Resolver *r, int index, Point3 *point) {
     DrawnFoot foot;
     bool level;
-    double up_mm = 0, back_mm;
+    double up_mm = 0;
     if (!drawn_foot(r, index, &foot) || !level_of(r, index, &level, &up_mm)) return false;
     const Picture *picture = &foot.shot->picture;
     if (field_stated(r, index, FIELD_BACK)) {
+        Point3 middle = {0};
+        if (level) return both_level_and_back(r, index);
         resolve_because(r, "rule 33", "the ray through its drawn foot, met where `back` says");
-        if (!resolve_field(r, index, FIELD_BACK, &back_mm)) return false;
-        if (!camera_on_upright(foot.camera, picture, foot.x_mm, foot.y_mm, back_mm, point)) {
+        if (!resolve_field(r, index, FIELD_BACK, &middle.back_mm) || !across_the_depth(r, index, -1, &middle))
+            return false;
+        if (!camera_on_upright(foot.camera, picture, foot.x_mm, foot.y_mm, middle.back_mm, point)) {
             diagnostics_error(r->diagnostics, slot_span(r, r->scene->things[index].slot[FIELD_BACK]),
                               "`%s` would stand behind the camera", r->scene->things[index].name);
             return false;
@@ -262,7 +276,7 @@ static bool place_by_words(Resolver *r, int index, Point3 *at) {
 }
 
 /* Rule 28: behind the ground's back edge the frame sees under a backdrop that stops at the flat ground. */
-static bool foot_of_backdrop(Resolver *r, int index, double back_mm, double *up_mm) {
+static bool foot_of_backdrop(Resolver *r, double back_mm, double *up_mm) {
     double rear_mm;
     const Thing *ground = &r->scene->things[r->plan->ground];
     *up_mm = 0;
@@ -271,15 +285,9 @@ static bool foot_of_backdrop(Resolver *r, int index, double back_mm, double *up_
     if (back_mm <= rear_mm) return true;
     for (size_t s = 0; s < r->scene->shot_count; s++) {
         if (!resolve(r, NODE_CAMERAS, (int)s, NOWHERE)) return false;
-        const PlanShot *shot = &r->plan->shots[s];
-        for (size_t c = 0; c < shot->camera_count; c++) {
-            const Camera *camera = &shot->cameras[c].camera;
-            const double h = camera->height_mm, d = camera->distance_mm;
-            *up_mm = fmin(*up_mm, h - h * (back_mm + d) / (rear_mm + d));
-        }
     }
-    *up_mm = number_round_down(*up_mm, r->plan->cut_mm > 0 ? r->plan->cut_mm : 1);
-    (void)index;
+    *up_mm = number_round_down(foot_under_backdrop_mm(r, back_mm, rear_mm),
+                               r->plan->cut_mm > 0 ? r->plan->cut_mm : 1);
     return true;
 }
 
@@ -287,8 +295,7 @@ static bool height_of_place(Resolver *r, int index, Point3 *at) {
     bool level;
     if (!level_of(r, index, &level, &at->up_mm)) return false;
     if (level) return true;
-    if (r->scene->things[index].role == ROLE_BACKDROP)
-        return foot_of_backdrop(r, index, at->back_mm, &at->up_mm);
+    if (r->scene->things[index].role == ROLE_BACKDROP) return foot_of_backdrop(r, at->back_mm, &at->up_mm);
     return ground_under(r, at->across_mm, at->back_mm, &at->up_mm);
 }
 
@@ -355,6 +362,14 @@ static bool foot_of_centred_panel(Resolver *r, int index, Point3 *point) {
         return false;
     point->across_mm = r->plan->shots[shot_of(r, index)].cameras[0].camera.across_mm;
     return height_of_place(r, index, point);
+}
+
+bool panel_foot(Resolver *r, int index, Point3 *foot, bool *centred) {
+    *centred = is_centred_panel(r, index);
+    if (*centred) return foot_of_centred_panel(r, index, foot);
+    if (!resolve(r, NODE_FOOT, index, NOWHERE)) return false;
+    *foot = r->feet[index];
+    return true;
 }
 
 /* The point in whose upright plane a size of a thing is measured on the drawing. A depth is measured from the

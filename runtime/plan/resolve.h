@@ -102,6 +102,12 @@ bool make_base(Resolver *r);
 /* What all allowed cameras see of the upright plane where an unturned panel stands: a width (with the panel's
  * middle, where `across` is left out) or a height (rules 27 and 28). */
 bool make_cover(Resolver *r, int thing, Field field, Span reference, double *value);
+/* How low a backdrop behind the ground's rear edge must reach, so that no allowed camera sees under it (rule
+ * 28): 0 or less. The cameras are known. */
+double foot_under_backdrop_mm(const Resolver *r, double back_mm, double rear_mm);
+/* The foot of a panel's front face, without asking what it covers: `centred` where `across` is left out, and
+ * then `foot` stands plumb under the lens's axis (plan_place.c). */
+bool panel_foot(Resolver *r, int thing, Point3 *foot, bool *centred);
 /* A length drawn where a thing stands into a real one (rules 31 and 32). */
 bool make_drawn(Resolver *r, int thing, Field field, double drawn_mm, Span reference, double *real);
 bool make_default(Resolver *r, int slot, double *value); /* plan_defaults.c */

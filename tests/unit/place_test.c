@@ -1,0 +1,110 @@
+/* Where things stand when a place is stated in part and drawn in part, and what covering panels must reach.
+ * Nothing is compared with a number of this program: places are projected through the planned camera, and
+ * the edges of the frame are asked of every allowed one. docs/geometry.md, rules 23, 27, 30 and 31. */
+#include "spec.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+#define MEADOW                                                                                               \
+    "scene: The meadow\n"                                                                                    \
+    "pages: 8-9\n"                                                                                           \
+    "drawing: {wide: 420 mm}\n"                                                                              \
+    "mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}\n"                                   \
+    "camera: {lens: portrait, height: 10 in}\n"                                                              \
+    "allow: {height: 9 to 11 in}\n"
+
+static Arena *arena;
+static Spec spec;
+
+static void setup(void) {
+    arena = arena_new();
+}
+
+static void teardown(void) {
+    arena_free(arena);
+}
+
+TestSuite(place, .init = setup, .fini = teardown);
+
+static void plan_of(const char *scene) {
+    spec = spec_of(arena, FERRY_BOOK, scene);
+    cr_assert(spec.plan, "%s", spec_words(arena, &spec));
+}
+
+static const PlanThing *thing(const char *name) {
+    const int index = plan_find(spec.plan, name);
+    cr_assert_geq(index, 0, "no %s", name);
+    return &spec.plan->things[index];
+}
+
+/* Rule 31: a box is drawn with the middle of its front face's lower edge, and `at` names its middle. */
+Test(place, back_of_a_box_holds_beside_a_drawn_foot) {
+    plan_of(MEADOW "ground: {rear: 54 in}\n"
+                   "pieces:\n"
+                   "  ferry: {wide: 8 in, tall: 4 in, deep: 10 in, turn: 30 deg left, at: {back: 16 in},\n"
+                   "          drawn: {foot: [300 mm, 70 mm]}}\n");
+    const PlanThing *ferry = thing("ferry");
+    const PlanShot *shot = &spec.plan->shots[0];
+    const double half = 5 * 25.4, turn = 30 * acos(-1) / 180;
+    const Point3 foot = {ferry->at.across_mm - half * sin(turn), ferry->at.back_mm - half * cos(turn),
+                         ferry->at.up_mm};
+    double x, y;
+    cr_assert_float_eq(ferry->at.back_mm, 16 * 25.4, 1e-5);
+    cr_assert(camera_project(&shot->cameras[0].camera, &shot->picture, foot, &x, &y, NULL));
+    cr_assert_float_eq(x, 300, 1e-5);
+    cr_assert_float_eq(y, 70, 1e-5);
+}
+
+Test(place, back_is_one_too_many_beside_a_drawn_foot_and_a_support) {
+    spec = spec_of(arena, FERRY_BOOK,
+                   MEADOW
+                   "ground: {rear: 54 in}\n"
+                   "pieces: {ferry: {wide: 8 in, tall: 4 in, deep: 8 in,\n"
+                   "                 at: {across: 8 in, back: 16 in}}}\n"
+                   "puppets: {heron: {atop: ferry, at: {back: 16 in}, drawn: {foot: [240 mm, 70 mm]}}}\n");
+    cr_assert_null(spec.plan);
+    const char *words = spec_words(arena, &spec);
+    cr_assert(strstr(words, "`back` of `heron` follows from its drawn foot and `atop: ferry`"), "%s", words);
+}
+
+/* Both ends of a panel's foot and both of its upper corners lie outside the frame of every allowed camera,
+ * each edge moved out by the spare. */
+static void check_covers(const PlanThing *panel) {
+    const PlanShot *shot = &spec.plan->shots[0];
+    const Picture *p = &shot->picture;
+    const double drawn_per_paper = p->drawing_wide_mm / p->trim_wide_mm;
+    const double wide = p->frame_wide_mm * drawn_per_paper, tall = p->frame_tall_mm * drawn_per_paper;
+    for (size_t c = 0; c < shot->camera_count; c++) {
+        for (int corner = 0; corner < 4; corner++) {
+            const int side = corner % 2 ? 1 : -1;
+            const Point3 at = {panel->at.across_mm + side * panel->wide_mm / 2, panel->at.back_mm,
+                               panel->at.up_mm + (corner / 2 ? panel->tall_mm : 0)};
+            double x, y;
+            cr_assert(camera_project(&shot->cameras[c].camera, p, at, &x, &y, NULL));
+            cr_assert_geq(side * (x - p->drawing_wide_mm / 2), wide * (0.5 + shot->spare) - 1e-3);
+            if (corner / 2) cr_assert_geq(y - p->drawing_tall_mm / 2, tall * (0.5 + shot->spare) - 1e-3);
+        }
+    }
+}
+
+Test(place, cover_reaches_both_edges_from_where_the_foot_is_drawn) {
+    plan_of(MEADOW "ground: {rear: 100 in}\n"
+                   "flats: {far: {wide: cover, tall: cover, drawn: {foot: [100 mm, 70 mm]}}}\n");
+    check_covers(thing("far"));
+}
+
+Test(place, cover_reaches_the_top_from_the_bottom_of_a_hollow) {
+    plan_of(MEADOW "ground: {rear: 54 in, hollows: {river: {wide: 400 in, deep: 16 in, tall: 1 1/2 in,\n"
+                   "                                        at: {across: 0, back: 24 in}}}}\n"
+                   "flats: {far: {wide: cover, tall: cover, at: {back: 24 in}}}\n");
+    cr_assert_float_eq(thing("far")->at.up_mm, -1.5 * 25.4, 0.1);
+    check_covers(thing("far"));
+}
+
+/* Rule 28: behind the ground's rear edge the backdrop begins below it. */
+Test(place, cover_reaches_the_top_from_under_the_ground) {
+    plan_of(MEADOW "ground: {rear: 54 in}\nbackdrop: {at: {back: 70 in}}\n");
+    cr_assert_lt(thing("backdrop")->at.up_mm, -10);
+    check_covers(thing("backdrop"));
+}
