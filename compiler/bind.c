@@ -195,8 +195,8 @@ static bool has_drawing(Binder *b, const Pending *pending) {
     if (!pending->no_drawing) return true;
     if (pending->quiet) return false;
     Diagnostics *list = bind_list(b, pending->value->span);
-    Diagnostic *d = diagnostics_error(list, pending->value->span,
-                                      "a length on the drawing, but the scene has no `drawing`");
+    Diagnostic *d = diagnostics_error_once(list, "no drawing", pending->value->span,
+                                           "a length on the drawing, but the scene has no `drawing`");
     diagnostic_help(list, d, "add `drawing: {wide: 420 mm}`: the width of the drawing from trim to trim");
     return false;
 }
@@ -211,6 +211,7 @@ void bind_pending(Binder *b) {
             Slot *slot = &b->slots.items[pending->slots[s]];
             const int part = s < (int)quantity.count ? s : (int)quantity.count - 1;
             slot->formula = quantity.parts[part];
+            if (slot->formula.kind == KIND_PIXELS && slot->on_drawing) slot->kind = KIND_PIXELS;
             slot->faulty = false;
         }
     }

@@ -142,9 +142,12 @@ static const char *find_near_field(void *context, const char *name, const char *
     LIST(const char *) list = {0};
     for (size_t i = 0; i < b->slots.count; i++) { /* slots, not keys: their order is the spec's */
         const char *path = b->slots.items[i].path;
-        if (strncmp(path, name, length) == 0 && path[length] == '.' &&
-            bind_find(b, scope->shot, path) == (int)i)
-            LIST_PUSH(b->arena, list, path + length + 1);
+        if (strncmp(path, name, length) != 0 || path[length] != '.' ||
+            bind_find(b, scope->shot, path) != (int)i)
+            continue;
+        const char *words = path + length + 1, *dot = strchr(words, '.');
+        LIST_PUSH(b->arena, list, words);
+        if (dot) LIST_PUSH(b->arena, list, arena_copy(b->arena, words, (size_t)(dot - words)));
     }
     return text_nearest(field, list.items, list.count);
 }

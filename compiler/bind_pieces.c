@@ -89,14 +89,15 @@ static void is_like_itself(Binder *b, Chain *chain, const TreeEntry *back) {
 }
 
 static void no_such_pattern(Binder *b, const Family *family, const Tree *like, const char *where) {
-    const Named *named = bind_named(b, SCOPE_SET, like->text);
-    Diagnostics *list = bind_list(b, like->span);
-    if (bind_is_poison(b, SCOPE_SET, like->text)) return;
-    if (named && !text_equal(named->what, family->what)) {
-        diagnostics_error(list, like->span, "`%s` is a %s, not a %s, in %s", like->text, named->what,
-                          family->what, where);
+    const bool flats = family->role == ROLE_FLAT;
+    const char *others = flats ? "pieces" : "flats";
+    if (tree_find(bind_table(b->words, others), like->text) ||
+        tree_find(bind_table(b->book, others), like->text)) {
+        diagnostics_error(bind_list(b, like->span), like->span, "`%s` is a %s, not a %s, in %s", like->text,
+                          flats ? "piece" : "flat", family->what, where);
         return;
     }
+    if (bind_is_poison(b, SCOPE_SET, like->text)) return;
     const size_t most = (family->table ? family->table->count : 0) + (family->book ? family->book->count : 0);
     const char **names = ARENA_ARRAY(b->arena, const char *, most);
     size_t count = 0;

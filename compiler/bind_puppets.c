@@ -84,6 +84,7 @@ static void no_such_puppet(Binder *b, const char *name, Span span, bool as_value
     }
     const char *near = text_nearest(name, cast, b->cast.count);
     if (near) diagnostic_help(list, d, "did you mean `%s`?", near);
+    if (as_value) bind_faulty_name(b, name, span);
 }
 
 /* The cast member of an entry under `puppets`, or -1. */
@@ -118,21 +119,36 @@ static void bind_puppet(Binder *b, const TreeEntry *entry) {
 
 /* --- the leading puppet -------------------------------------------------------------------------------- */
 
-/* What the scene says of a puppet for all shots holds at the mark too, but for what is drawn of it. */
-static const Tree *with_words_of_scene(Binder *b, const Tree *mark, const char *name) {
+/* What the scene says of a puppet for all shots holds at the mark too, but for where it is drawn and stands:
+ * those of its words that the mark does not have, or NULL. */
+static const Tree *words_of_scene(Binder *b, const Tree *mark, const char *name) {
     static const char *const shared[] = {"pose", "turn", "up", "atop"};
-    const Tree *entry = bind_table(b->puppets, name);
-    if (!entry) return mark;
+    const Tree *entry = b->current_shot >= 0 ? bind_table(b->puppets, name) : NULL;
+    const bool height = tree_find(mark, "up") || tree_find(mark, "atop");
+    if (!entry) return NULL;
     Tree *words = ARENA_NEW(b->arena, Tree);
     *words = *entry;
     words->entries = ARENA_ARRAY(b->arena, TreeEntry, entry->count);
     words->count = 0;
     for (size_t i = 0; i < sizeof shared / sizeof *shared; i++) {
         const TreeEntry *word = tree_entry(entry, shared[i]);
-        const bool height = i >= 2 && (tree_find(mark, "up") || tree_find(mark, "atop"));
-        if (word && !height) words->entries[words->count++] = *word;
+        if (word && !tree_find(mark, shared[i]) && !(i >= 2 && height))
+            words->entries[words->count++] = *word;
     }
-    return tree_merge(b->arena, words, mark);
+    return words;
+}
+
+/* They stand under `puppets`, and so do their faults. */
+static void bind_words_of_scene(Binder *b, int index, const Tree *words) {
+    const Binder here = *b;
+    b->depth = 0;
+    b->own_shot = (OwnTable){0};
+    bind_enter(b, "puppets");
+    bind_enter(b, b->things.items[index].name);
+    bind_words(b, index, words);
+    b->depth = here.depth;
+    b->own_shot = here.own_shot;
+    memcpy(b->path, here.path, sizeof b->path);
 }
 
 int bind_lead_puppet(Binder *b, const Tree *mark) {
@@ -144,8 +160,9 @@ int bind_lead_puppet(Binder *b, const Tree *mark) {
         if (!entry) no_such_puppet(b, value->text, value->span, true);
         return -1;
     }
-    const Tree *words = b->current_shot >= 0 ? with_words_of_scene(b, mark, value->text) : mark;
-    const int index = new_puppet(b, value->text, value->span, cast, words);
+    const Tree *below = words_of_scene(b, mark, value->text);
+    const int index =
+        new_puppet(b, value->text, value->span, cast, tree_find(mark, "pose") || !below ? mark : below);
     if (index < 0) return -1;
     b->things.items[index].lead = true;
     bind_add_name(b, &(Named){.name = value->text,
@@ -154,7 +171,8 @@ int bind_lead_puppet(Binder *b, const Tree *mark) {
                               .shot = b->current_shot,
                               .thing = index,
                               .cast = cast});
-    bind_mark_words(b, index, words, false);
+    bind_mark_words(b, index, mark, false);
+    if (below) bind_words_of_scene(b, index, below);
     return index;
 }
 

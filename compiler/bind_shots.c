@@ -66,10 +66,9 @@ static void bind_page(Binder *b, const Tree *words, Shot *shot) {
     if ((!page && tree_find(words, "page")) || bind_may_be_misspelt(SECTION_BOOK, b->book, "page") ||
         bind_may_be_misspelt(SECTION_SCENE, words, "page") || !b->book)
         return;
-    Diagnostics *list = bind_list(b, shot->span);
-    Diagnostic *d = diagnostics_error(list, shot->span, "the size of the page is not said: its %s%s%s",
-                                      missing[0], count > 1 ? " and its " : "", count > 1 ? missing[1] : "");
-    diagnostic_help(list, d, "in the book: `page: {wide: 11 in, tall: 8 1/2 in}`");
+    bind_enter(b, "page");
+    bind_missing(b, shot->span, missing, count, "in the book: `page: {wide: 11 in, tall: 8 1/2 in}`");
+    bind_leave(b);
 }
 
 /* --- drawing ------------------------------------------------------------------------------------------- */
@@ -248,6 +247,22 @@ static bool is_said_twice(Binder *b, const Thing *lead, const Tree *mark) {
     return false;
 }
 
+static bool says_more_than_where(const Tree *mark) {
+    return tree_find(mark, "drawn") || tree_find(mark, "turn") || tree_find(mark, "up") ||
+           tree_find(mark, "atop");
+}
+
+/* A piece is one thing in all shots: it is drawn once, and stands one way. */
+static void leads_already(Binder *b, const Tree *value) {
+    Diagnostics *list = bind_list(b, value->span);
+    Diagnostic *d = diagnostics_error(
+        list, value->span, "`%s` leads in another shot, where it is said how it stands and is drawn",
+        value->text);
+    diagnostic_help(list, d,
+                    "here write `mark: {piece: %s}`, and state the camera: `lens`, `distance`, `height`",
+                    value->text);
+}
+
 static void bind_lead_piece(Binder *b, const Tree *mark, const Tree *value, Shot *shot) {
     bind_enter(b, "mark");
     const char *where = bind_where(b, "piece");
@@ -256,9 +271,8 @@ static void bind_lead_piece(Binder *b, const Tree *mark, const Tree *value, Shot
     if (lead && lead->role != ROLE_PIECE)
         diagnostics_error(bind_list(b, value->span), value->span, "`%s` is no piece, in %s", value->text,
                           where);
-    else if (lead && lead->lead && (tree_find(mark, "drawn") || tree_find(mark, "turn")))
-        diagnostics_error(bind_list(b, value->span), value->span,
-                          "`%s` leads in another shot, and what is said of it there holds", value->text);
+    else if (lead && lead->lead && says_more_than_where(mark))
+        leads_already(b, value);
     else if (lead && (lead->lead || (!has_place_of_its_own(b, lead) && !is_said_twice(b, lead, mark)))) {
         if (!lead->lead) bind_mark_words(b, thing, mark, true);
         b->things.items[thing].lead = true;
@@ -301,20 +315,31 @@ static bool is_known_warning(Binder *b, const Tree *item, const char *word) {
     return false;
 }
 
+static bool is_on_the_set(const Binder *b, const char *name) {
+    for (int i = bind_key_find(b, INDEX_NAMES, name); i >= 0; i = b->names.items[i].next) {
+        if (b->names.items[i].thing >= 0 || b->names.items[i].faulty) return true;
+    }
+    return false;
+}
+
 /* Things of any shot, and the sections that warnings are about. What every scene accepts may be of another
  * scene. */
 static bool is_known_thing(Binder *b, const Tree *item, const char *thing) {
-    if (bind_key_find(b, INDEX_NAMES, thing) >= 0 || b->unsure || item->span.file == 0) return true;
-    if (vocabulary_find(SECTION_SCENE, thing) && vocabulary_is_section_word(thing)) return true;
+    const WordRow *section = vocabulary_find(SECTION_SCENE, thing);
+    if (is_on_the_set(b, thing) || b->unsure || item->span.file == 0) return true;
+    if (section && section->holds == HOLDS_TABLE) return true;
     const char **names = ARENA_ARRAY(b->arena, const char *, b->names.count);
     size_t count = 0;
     for (size_t i = 0; i < b->names.count; i++) {
         if (b->names.items[i].thing >= 0) names[count++] = b->names.items[i].name;
     }
-    Diagnostics *list = bind_list(b, item->span);
-    Diagnostic *d =
-        diagnostics_error(list, item->span, "unknown name `%s` in `accept`", phrase_short(b->arena, thing));
-    const char *near = text_nearest(thing, names, count);
+    const Span span = item->quoted ? item->span : span_part(item->span, 0, utf8_length(thing, strlen(thing)));
+    Diagnostics *list = bind_list(b, span);
+    const bool off = bind_named(b, SCOPE_SET, thing) != NULL;
+    Diagnostic *d = diagnostics_error(
+        list, span, off ? "`%s` is not on the set, in `accept`" : "unknown name `%s` in `accept`",
+        phrase_short(b->arena, thing));
+    const char *near = off ? NULL : text_nearest(thing, names, count);
     if (near) diagnostic_help(list, d, "did you mean `%s`?", near);
     return false;
 }

@@ -11,6 +11,7 @@ typedef struct Walk {
     Diagnostics *diagnostics;
     const char *path[PATH_MOST];
     size_t depth;
+    SectionId outer; /* the section around this one's table; SECTION_COUNT: none, or names between them */
 } Walk;
 
 static const char *here(const Walk *walk) {
@@ -45,6 +46,25 @@ static void print_inline(Buffer *out, const Tree *tree) {
     buffer_add(out, "}");
 }
 
+/* A word that stands one table too far out, or too far in. */
+static bool help_misplaced(const Walk *walk, SectionId section, const TreeEntry *entry, Diagnostic *d) {
+    for (size_t i = 0; i < vocabulary_word_count; i++) {
+        const WordRow *row = &vocabulary_words[i];
+        if (row->section != section || row->holds != HOLDS_TABLE ||
+            !vocabulary_find((SectionId)row->detail, entry->word))
+            continue;
+        Buffer value = buffer_new(walk->arena);
+        print_inline(&value, entry->value);
+        diagnostic_help(walk->diagnostics, d, "write `%s: {%s: %s}`", row->word, entry->word,
+                        phrase_short(walk->arena, buffer_text(&value)));
+        return true;
+    }
+    if (walk->depth == 0 || walk->outer == SECTION_COUNT || !vocabulary_find(walk->outer, entry->word))
+        return false;
+    diagnostic_help(walk->diagnostics, d, "it stands beside `%s`, not in it", walk->path[walk->depth - 1]);
+    return true;
+}
+
 static void unknown_word(const Walk *walk, SectionId section, const TreeEntry *entry) {
     const char *words[SECTION_WORDS_MOST];
     const size_t count = vocabulary_list(section, words, SECTION_WORDS_MOST);
@@ -52,6 +72,7 @@ static void unknown_word(const Walk *walk, SectionId section, const TreeEntry *e
     const char *where = walk->depth > 0 ? here(walk) : section == SECTION_BOOK ? "the book" : "the scene";
     Diagnostic *d = diagnostics_error(walk->diagnostics, entry->word_span, "unknown word `%s` in %s",
                                       phrase_short(walk->arena, entry->word), where);
+    if (help_misplaced(walk, section, entry, d)) return;
     if (near) {
         diagnostic_help(walk->diagnostics, d, "did you mean `%s`?", near);
         return;
@@ -89,12 +110,15 @@ static void check_names(Walk *walk, const WordRow *row, const Tree *value) {
     }
     for (size_t i = 0; i < value->count; i++) {
         const TreeEntry *entry = &value->entries[i];
+        const SectionId outer = walk->outer;
+        walk->outer = SECTION_COUNT;
         walk->path[walk->depth++] = entry->word;
         if (entry->value->kind == TREE_TABLE)
             check_table(walk, (SectionId)row->detail, entry->value);
         else if (entry->value->kind != TREE_FAULTY)
             not_a_table(walk, entry->word, entry->value, "words");
         walk->depth--;
+        walk->outer = outer;
     }
 }
 
@@ -106,12 +130,19 @@ static void check_text(const Walk *walk, const WordRow *row, const Tree *value) 
                       value->kind == TREE_LIST ? "list" : "table");
 }
 
+static void check_inner_table(Walk *walk, const WordRow *row, const Tree *value) {
+    const SectionId outer = walk->outer;
+    walk->outer = row->section;
+    check_table(walk, (SectionId)row->detail, value);
+    walk->outer = outer;
+}
+
 static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
     if (value->kind == TREE_FAULTY) return; /* said already */
     switch (row->holds) {
     case HOLDS_TABLE:
         if (value->kind == TREE_TABLE)
-            check_table(walk, (SectionId)row->detail, value);
+            check_inner_table(walk, row, value);
         else
             not_a_table(walk, row->word, value, "words");
         return;
@@ -163,7 +194,7 @@ static void check_table(Walk *walk, SectionId section, const Tree *table) {
 }
 
 void check_words(Arena *arena, SectionId section, const Tree *table, Diagnostics *diagnostics) {
-    Walk walk = {.arena = arena, .diagnostics = diagnostics};
+    Walk walk = {.arena = arena, .diagnostics = diagnostics, .outer = SECTION_COUNT};
     if (table->kind != TREE_TABLE) {
         diagnostics_error(diagnostics, table->span, "%s is a table of words",
                           section == SECTION_BOOK ? "the book" : "a scene");

@@ -115,9 +115,18 @@ static bool fault_place(Work *work, const Item *item, const char *no_depth, cons
     return false;
 }
 
+static bool fault_no_pixels(Reading *reading, size_t at, size_t end, const char *help) {
+    fault_set(reading, at, end, "a length where pixels are wanted: the drawing is in px");
+    reading->fault.help = help;
+    return false;
+}
+
 static bool leaf_drawn(Work *work, const Item *item, int kind, double value) {
     Reading *reading = work->reading;
-    const bool px = kind == KIND_PIXELS && on_drawing(work);
+    const bool in_px = reading->slot->drawing_in_pixels;
+    const bool px = kind == KIND_PIXELS && (on_drawing(work) || in_px);
+    if (in_px && kind == KIND_LENGTH && reading->slot->place == PLACE_DEPTH_KNOWN)
+        return fault_no_pixels(reading, item->start, item->end, "measure it in the image: `214 px drawn`");
     if (kind != KIND_LENGTH && !px)
         return fault_set(reading, item->suffix_at, item->suffix_end, "`drawn` after %s",
                          kind_name((QuantityKind)kind));
@@ -228,7 +237,7 @@ static bool leaf_cover(Work *work, const Item *item) {
     if (!fault_place(work, item, "`cover`", "`cover`")) return false;
     if (work->reading->slot->no_cover) {
         fault_set(work->reading, item->start, item->end, "`cover` has no meaning here");
-        work->reading->fault.help = "give a length";
+        work->reading->fault.help = "only `wide` and `tall` of flats and of the backdrop can `cover`";
         return false;
     }
     work->at_depth = true;
@@ -516,6 +525,8 @@ static bool fault_misfit(Work *work, const Value *value) {
     if (paper && value->kind == KIND_LENGTH)
         return fault_not_wanted(work, value->start, value->end, "a real length", "a length on the drawing",
                                 ",");
+    if (value->kind == KIND_PAPER && wanted == KIND_PIXELS)
+        return fault_no_pixels(work->reading, value->start, value->end, "measure it in the image: `214 px`");
     if (value->kind == KIND_PAPER) {
         const char *name = wanted == KIND_LENGTH ? "a real length" : wanted_name(work);
         return fault_not_wanted(work, value->start, value->end, "a length on the drawing", name,

@@ -33,7 +33,8 @@ typedef struct QuantitySlot {
     QuantityKind kind;
     QuantityPlace place;
     bool no_cover;          /* `cover` has no meaning here (depth known all the same) */
-    bool drawing_in_pixels; /* on the drawing: `214 px` is also a length */
+    bool drawing_in_pixels; /* on the drawing: `214 px` is also a length; elsewhere: what is `drawn` is in px,
+                               and its steps hold px */
     const char *example; /* for help where a unit is missing: a quantity (`85 mm`) whose unit is the usual one
                             here; NULL where the kind says enough */
     bool of_camera;      /* PLACE_NO_DEPTH: it settles the camera, so a drawn foot is no way out */

@@ -127,6 +127,7 @@ static void bind_scene(Binder *b, const Tree *scene) {
     const Shots shots = shots_of(b, scene);
     b->scene->title = title && title->value->kind == TREE_TEXT ? title->value->text : b->scene->name;
     b->scene->span = title ? title->word_span : scene->count > 0 ? scene->entries[0].word_span : scene->span;
+    b->words = scene;
     b->puppets = bind_table(scene, "puppets");
     bind_version(b, scene);
     bind_level_things(b, scene);

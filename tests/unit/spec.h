@@ -11,6 +11,7 @@
 typedef struct Spec {
     Source files[2];
     Sources sources;
+    const Tree *trees[2];
     Diagnostics diagnostics;
     Scene *scene;
     Plan *plan; /* NULL with faults */
@@ -32,6 +33,17 @@ static inline Spec spec_of_bytes(Arena *arena, const char *book, const char *sce
     if (!spec.scene || spec.diagnostics.errors > 0) return spec;
     const FoundFile *found = ARENA_ARRAY(arena, FoundFile, spec.scene->wanted_count);
     spec.plan = scene_to_plan(spec.scene, found, &spec.diagnostics);
+    return spec;
+}
+
+/* As far as the bound scene, with what is said of the book alone. */
+static inline Spec spec_bound(Arena *arena, const char *book, const char *scene) {
+    Spec spec = {.diagnostics = diagnostics_new(arena)};
+    spec.trees[0] = spec_tree(arena, &spec, 0, book, strlen(book));
+    spec.trees[1] = spec_tree(arena, &spec, 1, scene, strlen(scene));
+    if (!spec.trees[0] || !spec.trees[1]) return spec;
+    tree_to_book(arena, spec.trees[0], &spec.diagnostics);
+    spec.scene = tree_to_scene(arena, "08-fog", spec.trees[0], spec.trees[1], &spec.diagnostics);
     return spec;
 }
 
