@@ -91,7 +91,9 @@ static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, A
     outputs_write(arena, run->output, scene->scene->name, files, run->options->json ? 4 : 3, &changed,
                   &trouble);
     if (changed) scene->changed = arena_string(scene->keeps, changed);
-    if (trouble) scene->trouble = arena_string(scene->keeps, trouble);
+    if (!trouble) return;
+    scene->trouble = arena_string(scene->keeps, trouble);
+    scene->sound = false; /* book.txt would speak of other files than those that are there */
 }
 
 static void keep_for_book(SceneRun *scene, const Compiled *made) {
@@ -291,7 +293,7 @@ ExitCode run_book(Arena *arena, const Options *options) {
         say_line(arena, book->trouble);
         return EXIT_MACHINE;
     }
-    if (!names_are_known(&run)) return EXIT_USAGE;
+    if (book->sources.count > 0 && !names_are_known(&run)) return EXIT_USAGE;
     run.book_faulty = book->faulty || (options->strict && book->diagnostics.warnings > 0);
     run.output = options->output ? options->output : outputs_default_folder(arena, options->book);
     run.shows_progress = !options->quiet && isatty(STDERR_FILENO);
