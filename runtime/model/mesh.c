@@ -15,7 +15,7 @@ Mesh *mesh_new(Arena *arena) {
 uint32_t mesh_vertex(Mesh *mesh, Point3 at_mm, Point3 normal) {
     LIST_PUSH(mesh->arena, mesh->vertices,
               (MeshVertex){.at = {(float)(at_mm.across_mm / 1000), (float)(at_mm.up_mm / 1000),
-                                  (float)(-at_mm.back_mm / 1000)},
+                                  (float)(0 - at_mm.back_mm / 1000)},
                            .normal = {(float)normal.across_mm, (float)normal.up_mm, (float)-normal.back_mm}});
     return (uint32_t)(mesh->vertices.count - 1);
 }

@@ -63,7 +63,7 @@ int model_node(Model *model, int parent, ModelRole role, const char *name) {
                           .camera = -1,
                           .turn = {0, 0, 0, 1}});
     const int node = (int)model->nodes.count - 1;
-    if (role == MODEL_HELPER) model_extra_yes(model, node, "helper");
+    if (role == MODEL_NOTE) model_extra_yes(model, node, "note");
     return node;
 }
 
@@ -79,7 +79,7 @@ void model_place(Model *model, int node, Point3 at_mm) {
     float *place = model->nodes.items[node].place;
     place[0] = (float)(at_mm.across_mm / 1000);
     place[1] = (float)(at_mm.up_mm / 1000);
-    place[2] = (float)(-at_mm.back_mm / 1000);
+    place[2] = (float)(0 - at_mm.back_mm / 1000); /* no -0 */
 }
 
 void model_turn(Model *model, int node, double left_rad, double lean_rad) {

@@ -12,7 +12,7 @@ typedef enum ModelRole {
     MODEL_SET,      /* what is built */
     MODEL_STAND_IN, /* for a puppet */
     MODEL_CAMERA,
-    MODEL_HELPER /* notes: lines, cards, the drawing */
+    MODEL_NOTE /* notes: lines, cards, the drawing */
 } ModelRole;
 
 typedef struct ModelImage {
@@ -78,7 +78,7 @@ typedef struct Model {
 Model *model_new(Arena *arena, const char *name);
 
 /* A node without mesh or camera, at its parent's place. Its name is made plain, and unique by a number behind
- * it. A helper says so in its extras. Returns its index. */
+ * it. A note says so in its extras. Returns its index. */
 int model_node(Model *model, int parent, ModelRole role, const char *name);
 int model_mesh_node(Model *model, int parent, ModelRole role, const char *name, const Mesh *mesh,
                     int material);

@@ -87,7 +87,7 @@ int notes_line(Notes *notes, int parent, const char *name, Ink ink, const Point3
         if (point_length(point_less(to, from)) > 1e-3) mesh_add_tube(mesh, from, to, radius_mm);
     }
     const int node =
-        model_mesh_node(notes->model, parent, MODEL_HELPER, name, mesh, notes_material(notes, ink));
+        model_mesh_node(notes->model, parent, MODEL_NOTE, name, mesh, notes_material(notes, ink));
     model_place(notes->model, node, points[0]);
     return node;
 }
@@ -117,14 +117,14 @@ static void add_lead(Mesh *mesh, Point3 foot, Point3 end, double radius_mm) {
 
 int notes_dimension(Notes *notes, int parent, const Dimension *dimension) {
     Model *model = notes->model;
-    const int group = model_node(model, parent, MODEL_HELPER, dimension->name);
+    const int group = model_node(model, parent, MODEL_NOTE, dimension->name);
     Mesh *mesh = mesh_new(notes->arena);
     const Point3 from = {0}, to = point_less(dimension->to, dimension->from);
     add_measure(mesh, from, to, dimension->line_mm);
     add_lead(mesh, point_less(dimension->from_foot, dimension->from), from, dimension->line_mm);
     add_lead(mesh, point_less(dimension->to_foot, dimension->from), to, dimension->line_mm);
     const int line =
-        model_mesh_node(model, group, MODEL_HELPER, arena_format(notes->arena, "%s line", dimension->name),
+        model_mesh_node(model, group, MODEL_NOTE, arena_format(notes->arena, "%s line", dimension->name),
                         mesh, notes_material(notes, dimension->ink));
     model_place(model, line, dimension->from);
     return group;
@@ -179,16 +179,16 @@ void notes_card(Notes *notes, int parent, const char *name, const Card *card) {
     double wide, tall;
     notes_card_size(card, &wide, &tall);
     const Point3 middle = point(-card->share_across * wide / 2, 0, -card->share_up * tall / 2);
-    const int node = model_node(model, parent, MODEL_HELPER, name);
+    const int node = model_node(model, parent, MODEL_NOTE, name);
     model_place(model, node, card->at);
     model_turn(model, node, card->left_rad, card->lean_rad);
     const int ink = notes_material(notes, card->ink), paper = model_material(model, "card", 0xFFFBEF, true);
     Mesh *letters = mesh_new(arena);
     add_letters(letters, card, middle, wide, tall, 1);
     add_letters(letters, card, middle, wide, tall, -1);
-    model_mesh_node(model, node, MODEL_HELPER, arena_format(arena, "%s board", name),
+    model_mesh_node(model, node, MODEL_NOTE, arena_format(arena, "%s board", name),
                     board_mesh(arena, middle, wide - rim, tall - rim, CARD_HALF_THICK * letter), paper);
-    model_mesh_node(model, node, MODEL_HELPER, arena_format(arena, "%s rim", name),
+    model_mesh_node(model, node, MODEL_NOTE, arena_format(arena, "%s rim", name),
                     board_mesh(arena, middle, wide, tall, 0.6 * CARD_HALF_THICK * letter), ink);
-    model_mesh_node(model, node, MODEL_HELPER, arena_format(arena, "%s letters", name), letters, ink);
+    model_mesh_node(model, node, MODEL_NOTE, arena_format(arena, "%s letters", name), letters, ink);
 }

@@ -85,7 +85,7 @@ static void note_frame(const Aim *aim) {
         corners[i] = point_add(point_toward(aim->lens, ray, depth / ray.back_mm), off);
         mesh_add_tube(edges, off, point_less(corners[i], aim->lens), 0.8 * aim->line_mm);
     }
-    const int node = model_mesh_node(notes->model, aim->group, MODEL_HELPER, named(aim, "edges"), edges,
+    const int node = model_mesh_node(notes->model, aim->group, MODEL_NOTE, named(aim, "edges"), edges,
                                      notes_material(notes, INK_CAMERA));
     model_place(notes->model, node, aim->lens);
     notes_line(notes, aim->group, named(aim, "frame at the mark"), INK_CAMERA, corners, 4, true,
@@ -175,13 +175,13 @@ static void note_body(const Aim *aim) {
     add_drum(band, b.front_mm + 0.62 * barrel, b.front_mm + 0.8 * barrel, 36 * k);
     add_box(band, &b, point(-34 * k, b.rear_mm - 2 * k, -24 * k),
             point(34 * k, b.rear_mm, 24 * k)); /* its screen */
-    const int node = model_mesh_node(model, aim->group, MODEL_HELPER, named(aim, "body"), dark,
+    const int node = model_mesh_node(model, aim->group, MODEL_NOTE, named(aim, "body"), dark,
                                      model_material(model, "camera_body", 0x4B4F5C, false));
     model_place(model, node, aim->lens);
     model_turn(model, node, 0, aim->camera->tilt_rad);
-    model_mesh_node(model, node, MODEL_HELPER, named(aim, "barrel"), lens,
+    model_mesh_node(model, node, MODEL_NOTE, named(aim, "barrel"), lens,
                     model_material(model, "camera_barrel", 0x24262C, false));
-    model_mesh_node(model, node, MODEL_HELPER, named(aim, "band"), band,
+    model_mesh_node(model, node, MODEL_NOTE, named(aim, "band"), band,
                     model_material(model, "camera_band", 0x6F78D8, false));
 }
 
@@ -247,7 +247,7 @@ static void note_distance_before(const Aim *aim, double edge_mm) {
         mesh_add_tube(mesh, point_less(turn, from), point_less(edge, from), notes_fine_line_mm(notes, turn));
     if (!on_centre_line(aim)) mesh_add_tube(mesh, point_less(edge, from), point_less(last, from), fine);
     mesh_add_arrowhead(mesh, point_less(last, from), point_less(to, from), 3.5 * fine);
-    const int node = model_mesh_node(notes->model, aim->group, MODEL_HELPER, named(aim, "distance"), mesh,
+    const int node = model_mesh_node(notes->model, aim->group, MODEL_NOTE, named(aim, "distance"), mesh,
                                      notes_material(notes, INK_CAMERA));
     model_place(notes->model, node, from);
 }
@@ -294,7 +294,7 @@ static void note_mark(const Aim *aim) {
 void notes_of_cameras(Notes *notes) {
     for (size_t s = 0; s < notes->plan->shot_count; s++) {
         Aim aim = aim_of(notes, &notes->plan->shots[s]);
-        aim.group = model_node(notes->model, notes->group, MODEL_HELPER, named(&aim, "camera"));
+        aim.group = model_node(notes->model, notes->group, MODEL_NOTE, named(&aim, "camera"));
         note_body(&aim);
         note_frame(&aim);
         note_focus(&aim);

@@ -43,7 +43,7 @@ static double left_of_set(const Notes *notes, double back_mm) {
 static void add_back(Notes *notes, int node, const char *name, double wide_mm, double tall_mm) {
     Mesh *back = mesh_new(notes->arena);
     mesh_add_box(back, point(0, BACK_OFF_MM, 0), point(wide_mm, 2 * BACK_OFF_MM, tall_mm));
-    model_mesh_node(notes->model, node, MODEL_HELPER, arena_format(notes->arena, "%s back", name), back,
+    model_mesh_node(notes->model, node, MODEL_NOTE, arena_format(notes->arena, "%s back", name), back,
                     model_material(notes->model, "drawing_back", 0x8A8D93, false));
 }
 
@@ -65,11 +65,12 @@ static void note_drawing(Notes *notes, const PlanShot *shot, Stand *stand) {
     const double up = shot->mark.up_mm - y * scale;
     const char *name = shot->name[0] ? arena_format(notes->arena, "drawing %s", shot->name) : "drawing";
     const int node =
-        model_mesh_node(notes->model, notes->group, MODEL_HELPER, name,
-                        picture_mesh(notes->arena, wide, tall), picture_material(notes, found, name));
+        model_mesh_node(notes->model, notes->group, MODEL_NOTE, name, picture_mesh(notes->arena, wide, tall),
+                        picture_material(notes, found, name));
     model_place(notes->model, node, point(stand->right_mm - wide, shot->mark.back_mm, up));
     add_back(notes, node, name, wide, tall);
-    *stand = (Stand){stand->right_mm, fmax(stand->up_mm, up + tall + notes->gap_mm), shot->mark.back_mm};
+    stand->right_mm -= wide + notes->gap_mm;
+    stand->up_mm = fmax(stand->up_mm, up + tall + notes->gap_mm);
 }
 
 /* ---- the board */
@@ -145,8 +146,9 @@ void notes_of_drawings(Notes *notes) {
     double left = left_of_set(notes, back);
     for (size_t s = 1; s < notes->plan->shot_count; s++)
         left = fmin(left, left_of_set(notes, notes->plan->shots[s].mark.back_mm));
-    Stand stand = {left - 2 * notes->gap_mm, notes->build.foot_mm, back};
+    Stand stand = {left - 2 * notes->gap_mm, notes->build.foot_mm, back}, next = stand;
     for (size_t s = 0; s < notes->plan->shot_count; s++)
-        note_drawing(notes, &notes->plan->shots[s], &stand);
+        note_drawing(notes, &notes->plan->shots[s], &next);
+    stand.up_mm = next.up_mm;
     note_board(notes, &stand);
 }

@@ -1,6 +1,6 @@
 /* Stage: notes onto the model of a set, when the set alone has been written: what the planned cameras see and
  * where they stand, the main sizes on lettered cards, the drawing. Everything is under one node, `notes`, and
- * says `helper` in its extras. Numbers on cards are the facts' own, so that they cannot differ from the
+ * says `note: true` in its extras. Numbers on cards are the facts' own, so that they cannot differ from the
  * report's.
  *
  * Nothing of it is in the planned camera's own way: lines of the frame lie outside it, cards of the set stand

@@ -234,28 +234,28 @@ Test(glb, nodes_are_plain_unique_and_say_what_they_are) {
     json_decref(root);
 }
 
-Test(glb, the_set_alone_has_no_helper_and_no_picture) {
+Test(glb, the_set_alone_has_no_note_and_no_picture) {
     Sample *s = sample_new(arena);
     Model *model = set_of(s);
     const Buffer set = written(model);
     json_t *root = json_of(&set), *node;
-    size_t i, helpers = 0;
+    size_t i, said = 0;
     cr_assert_null(node_named(root, "notes"));
     cr_assert_null(json_object_get(root, "images"));
     cr_assert_null(json_object_get(root, "extensionsUsed"));
     cr_assert_null(json_object_get(root, "extensionsRequired"));
-    json_array_foreach(json_object_get(root, "nodes"), i, node) helpers +=
-        json_object_get(json_object_get(node, "extras"), "helper") != NULL;
-    cr_assert_eq(helpers, 0);
+    json_array_foreach(json_object_get(root, "nodes"), i, node) notes +=
+        json_object_get(json_object_get(node, "extras"), "note") != NULL;
+    cr_assert_eq(said, 0);
     json_decref(root);
     notes_to_model(arena, model, &s->plan, plan_to_facts(arena, &s->plan));
     const Buffer notes = written(model);
     root = json_of(&notes);
     cr_assert_not_null(node_named(root, "notes"));
     cr_assert_not_null(node_named(root, "planned_focus"));
-    json_array_foreach(json_object_get(root, "nodes"), i, node) helpers +=
-        json_object_get(json_object_get(node, "extras"), "helper") != NULL;
-    cr_assert_gt(helpers, 40);
+    json_array_foreach(json_object_get(root, "nodes"), i, node) notes +=
+        json_object_get(json_object_get(node, "extras"), "note") != NULL;
+    cr_assert_gt(said, 40);
     json_decref(root);
 }
 
