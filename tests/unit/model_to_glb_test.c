@@ -244,8 +244,9 @@ Test(glb, the_set_alone_has_no_note_and_no_picture) {
     cr_assert_null(json_object_get(root, "images"));
     cr_assert_null(json_object_get(root, "extensionsUsed"));
     cr_assert_null(json_object_get(root, "extensionsRequired"));
-    json_array_foreach(json_object_get(root, "nodes"), i, node) notes +=
-        json_object_get(json_object_get(node, "extras"), "note") != NULL;
+    json_array_foreach(json_object_get(root, "nodes"), i, node) {
+        said += json_object_get(json_object_get(node, "extras"), "note") != NULL;
+    }
     cr_assert_eq(said, 0);
     json_decref(root);
     notes_to_model(arena, model, &s->plan, plan_to_facts(arena, &s->plan));
@@ -253,8 +254,9 @@ Test(glb, the_set_alone_has_no_note_and_no_picture) {
     root = json_of(&notes);
     cr_assert_not_null(node_named(root, "notes"));
     cr_assert_not_null(node_named(root, "planned_focus"));
-    json_array_foreach(json_object_get(root, "nodes"), i, node) notes +=
-        json_object_get(json_object_get(node, "extras"), "note") != NULL;
+    json_array_foreach(json_object_get(root, "nodes"), i, node) {
+        said += json_object_get(json_object_get(node, "extras"), "note") != NULL;
+    }
     cr_assert_gt(said, 40);
     json_decref(root);
 }
