@@ -158,7 +158,6 @@ static bool gather_statements(Resolver *r, int index, CameraProblem *problem) {
     problem->value[STATE_TALL] = on_drawing_mm(planned, problem->value[STATE_TALL]);
     if (shot->drawing_in_px && problem->stated[STATE_HORIZON])
         problem->value[STATE_HORIZON] = on_drawing_mm(planned, problem->value[STATE_HORIZON]);
-    if (problem->stated[STATE_ACROSS]) problem->value[STATE_ACROSS] -= planned->mark.across_mm;
     return true;
 }
 

@@ -90,7 +90,8 @@ static const char *drawn_tall_cure(Resolver *r, int index, double drawn_mm) {
     const char *size = arena_format(r->arena, "%s tall",
                                     length_one(r->arena, r->scene->lengths, top.up_mm - foot.up_mm, 8, 0));
     if (thing->hung || thing->thing->atop >= 0 || thing->thing->lead ||
-        !place_that_cures(camera, &shot->picture, x, thing->tall_mm, drawn_mm, &cure, &y_cure))
+        !place_that_cures(camera, &shot->picture, x, thing->tall_mm, drawn_mm, &cure, &y_cure) ||
+        plan_ground_mm(r->plan, cure.across_mm, cure.back_mm) != 0) /* flat ground is reckoned with */
         return arena_format(r->arena, "it would agree %s", size);
     const bool in_front = cure.back_mm < 0;
     const char *away = length_one(r->arena, r->scene->lengths, fabs(cure.back_mm), 8, 0);
@@ -179,8 +180,10 @@ static void check_near_horizon(Resolver *r, int index) {
     plan_warn(
         r, "near-horizon", thing->name, slot_span(r, thing->slot[FIELD_DRAWN_Y]),
         "say how far back it stands: `at: {back: ...}`",
-        arena_format(r->arena, "the foot of `%s` is drawn %s under the horizon: each mm there moves it by %s",
-                     thing->name, said_drawn(r, shot_of(r, index), under, 1), said_length(r, away / under)));
+        arena_format(r->arena, "the foot of `%s` is drawn %s under the horizon: each %s there moves it by %s",
+                     thing->name, said_drawn(r, shot_of(r, index), under, 1),
+                     shot->drawn_px_per_mm > 0 ? "px" : "mm",
+                     said_length(r, away / under / (shot->drawn_px_per_mm > 0 ? shot->drawn_px_per_mm : 1))));
 }
 
 static bool is_drawn_of(ThingRole role) {
@@ -285,21 +288,28 @@ static void check_space(Resolver *r) {
     }
 }
 
-/* Rule 29. Panels may stick out sideways: their ends are out of every allowed frame. */
+/* Flats may stick out sideways: their ends are out of every allowed frame. */
+static bool stands_on_ground(const PlanThing *planned, const Trapezoid *ground) {
+    const double band = 1e-3;
+    bool inside = true;
+    if (planned->thing->role == ROLE_FLAT)
+        return planned->at.back_mm > ground->front_mm - band && planned->at.back_mm < ground->rear_mm + band;
+    for (int item = 0; item < planned->row_count; item++) {
+        Point2 corners[FOOTPRINT_MOST];
+        inside &= footprint_inside(corners, shape_footprint(planned, item, corners), ground);
+    }
+    return inside;
+}
+
+/* Rule 29. */
 static void check_on_ground(Resolver *r) {
-    const Trapezoid *ground = &r->plan->ground_outline;
     for (size_t i = 0; i < r->scene->thing_count; i++) {
         const Thing *thing = &r->scene->things[i];
         const PlanThing *planned = &r->plan->things[i];
-        if ((thing->role != ROLE_PUPPET && thing->role != ROLE_PIECE) || thing->faulty || thing->atop >= 0 ||
-            planned->hung)
+        if ((thing->role != ROLE_PUPPET && thing->role != ROLE_PIECE && thing->role != ROLE_FLAT) ||
+            thing->faulty || thing->atop >= 0 || planned->hung)
             continue;
-        bool inside = true;
-        for (int item = 0; item < planned->row_count; item++) {
-            Point2 corners[FOOTPRINT_MOST];
-            inside &= footprint_inside(corners, shape_footprint(planned, item, corners), ground);
-        }
-        if (!inside)
+        if (!stands_on_ground(planned, &r->plan->ground_outline))
             plan_warn(r, "off-ground", thing->name, thing->span,
                       "widen the ground with `margin`, or state its `front` or `rear`",
                       arena_format(r->arena, "%s stands partly off the ground", thing_phrase(r, (int)i)));

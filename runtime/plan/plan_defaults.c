@@ -285,7 +285,7 @@ static bool camera_default(Resolver *r, int shot, int slot, double *value) {
              : slot == it->distance ? camera->distance_mm + planned->mark.back_mm
              : slot == it->height   ? camera->height_mm
              : slot == it->tilt     ? camera->tilt_rad
-             : slot == it->across   ? camera->across_mm
+             : slot == it->across   ? camera->across_mm - planned->mark.across_mm
              : slot == it->horizon
                  ? camera_horizon_mm(camera, &planned->picture)
                  : camera_frame_mm(camera, &planned->picture, planned->mark.back_mm, planned->mark.up_mm);

@@ -53,7 +53,8 @@ static bool ground_under(Resolver *r, double across_mm, double back_mm, double *
 static bool level_of(Resolver *r, int index, bool *level, double *up_mm) {
     const Thing *thing = &r->scene->things[index];
     *level = true;
-    if (thing->atop >= 0) return resolve_field(r, thing->atop, FIELD_TOP, up_mm);
+    if (thing->atop >= 0)
+        return resolve_slot(r, r->scene->things[thing->atop].slot[FIELD_TOP], thing->atop_span, up_mm);
     if (field_stated(r, index, FIELD_UP)) {
         r->plan->things[index].hung = true;
         return resolve_field(r, index, FIELD_UP, up_mm);

@@ -232,6 +232,10 @@ static int first_of_circle(const Resolver *r, const NodeVisit *circle, int count
         if (first < 0 || span_compare(visit_span(r, &circle[i]), visit_span(r, &circle[first])) < 0)
             first = i;
     }
+    for (int i = 0; first < 0 && i < count;
+         i++) { /* a circle of supports, or of a focus: words, no quantities */
+        if (!span_is_none(visit_span(r, &circle[i]))) first = i;
+    }
     return first < 0 ? 0 : first;
 }
 
@@ -255,6 +259,8 @@ static void report_circle(Resolver *r, int from) {
     int index, camera_at = -1, drawn_by = -1;
     const NodeKind kind = kind_of(r, circle[first].node, &index);
     const char *what = node_name(r, circle[first].node);
+    Span span = visit_span(r, &circle[first]);
+    if (span_is_none(span)) span = r->scene->span;
     if (kind == NODE_SLOT) {
         const Slot *slot = &r->scene->slots[index];
         const char *word = last_word(slot->path);
@@ -262,8 +268,8 @@ static void report_circle(Resolver *r, int from) {
                    ? arena_format(r->arena, "`%s` of `%s`", word, r->scene->things[r->owner[index]].name)
                    : slot_phrase(r, index);
     }
-    Diagnostic *d = diagnostics_error(r->diagnostics, visit_span(r, &circle[first]),
-                                      "%s depends on itself: %s", what, circle_path(r, circle, count, first));
+    Diagnostic *d = diagnostics_error(r->diagnostics, span, "%s depends on itself: %s", what,
+                                      circle_path(r, circle, count, first));
     for (int i = 0; i < count; i++) {
         const NodeVisit *at = &circle[(first + i) % count];
         const NodeVisit *next = &circle[(first + i + 1) % count];
@@ -532,13 +538,22 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
     if (thing >= 0) {
         const Field f = r->owner_field[slot];
         return is_size(f) || f == FIELD_EYES || f == FIELD_DRAWN_TALL || f == FIELD_DRAWN_WIDE ||
-               f == FIELD_COUNT_OF || f == FIELD_STEPS;
+               f == FIELD_COUNT_OF || f == FIELD_EVERY || f == FIELD_STEPS;
     }
     static const char *const words[] = {"wide",  "tall", "deep",  "thick",   "lens", "distance", "frame",
                                         "focal", "long", "agree", "nearest", "cut",  "ceiling",  "eyes"};
     const char *word = last_word(it->path);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(word, words[i])) return true;
+    }
+    return false;
+}
+
+static bool must_not_be_negative(const Resolver *r, int slot) {
+    if (r->owner[slot] >= 0) return r->owner_field[slot] == FIELD_MARGIN || r->owner_field[slot] == FIELD_LIP;
+    static const char *const words[] = {"bleed", "safe", "gutter"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+        if (text_equal(last_word(r->scene->slots[slot].path), words[i])) return true;
     }
     return false;
 }
@@ -550,14 +565,15 @@ static bool check_value(Resolver *r, int slot, double value) {
                           slot_phrase(r, slot));
         return false;
     }
-    if (value > 0 || !must_be_more_than_nothing(r, slot)) return true;
+    const bool negative = value < 0 && must_not_be_negative(r, slot);
+    if (!negative && (value > 0 || !must_be_more_than_nothing(r, slot))) return true;
     const char *amount = it->kind == KIND_LENGTH ? (r->scene->lengths == STYLE_FEET_INCHES
                                                         ? length_feet_inches(r->arena, value, 16)
                                                         : said_length(r, value))
                                                  : number_short(r->arena, value, 3);
     Diagnostic *d =
-        diagnostics_error(r->diagnostics, slot_span(r, slot), "%s comes to %s; a size is more than nothing",
-                          slot_phrase(r, slot), amount);
+        diagnostics_error(r->diagnostics, slot_span(r, slot), "%s comes to %s; %s", slot_phrase(r, slot),
+                          amount, negative ? "it is nothing or more" : "a size is more than nothing");
     note_references(r, d, &it->formula);
     return false;
 }

@@ -108,3 +108,65 @@ Test(place, cover_reaches_the_top_from_under_the_ground) {
     cr_assert_lt(thing("backdrop")->at.up_mm, -10);
     check_covers(thing("backdrop"));
 }
+
+static void check_says(const char *scene, const char *wanted) {
+    spec = spec_of(arena, FERRY_BOOK, scene);
+    const char *words = spec_words(arena, &spec);
+    cr_assert(strstr(words, wanted), "%s", words);
+}
+
+/* A circle in which nothing is a quantity is still pointed at. */
+Test(place, circle_of_supports_has_a_place_in_the_spec) {
+    check_says(MEADOW
+               "ground: {rear: 54 in}\n"
+               "pieces:\n"
+               "  crate: {wide: 4 in, tall: 1 in, deep: 4 in, atop: chest, at: {across: 8 in, back: 9 in}}\n"
+               "  chest: {wide: 4 in, tall: 1 in, deep: 4 in, atop: crate, at: {across: 8 in, back: 9 in}}\n",
+               "specs/08-fog.yaml:9:53: error: where crate stands depends on itself");
+}
+
+Test(place, flat_behind_the_ground_is_said) {
+    check_says(MEADOW "ground: {rear: 54 in}\n"
+                      "flats: {far: {wide: 4 in, tall: 4 in, at: {across: 0, back: 60 in}}}\n",
+               "warning: `far` stands partly off the ground");
+    check_says(MEADOW "ground: {rear: 54 in}\n"
+                      "flats: {far: {wide: 4 in, tall: 4 in, at: {across: 0, back: 54 in}}}\n",
+               "");
+    cr_assert_eq(spec.diagnostics.warnings, 0);
+}
+
+Test(place, margin_lip_and_bleed_are_not_negative) {
+    check_says(MEADOW "ground: {rear: 54 in, margin: -1 in}\n",
+               "`margin` of the ground comes to -1 in; it is nothing or more");
+    check_says(MEADOW "ground: {rear: 54 in}\nbase: {lip: -1 in}\n",
+               "`lip` of the base comes to -1 in; it is nothing or more");
+    check_says(MEADOW "ground: {rear: 54 in}\npage: {bleed: -1 in}\n",
+               "`bleed` of the page comes to -1 in; it is nothing or more");
+}
+
+/* A row runs to the right. */
+Test(place, step_of_a_row_is_more_than_nothing) {
+    check_says(MEADOW
+               "ground: {rear: 54 in}\n"
+               "pieces: {posts: {shape: post, tall: 4 in, thick: 1 in, at: {across: 4 in, back: 9 in},\n"
+               "                 row: {count: 3, every: -2 in}}}\n",
+               "comes to -2 in; a size is more than nothing");
+}
+
+/* Like its distance, a camera's place across counts from the mark of its own shot. */
+Test(place, across_of_a_later_shot_counts_from_its_own_mark) {
+    plan_of("scene: Two marks\n"
+            "ground: {rear: 54 in}\n"
+            "shots:\n"
+            "  first:\n"
+            "    pages: 8-9\n"
+            "    drawing: {wide: 420 mm}\n"
+            "    mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}\n"
+            "    camera: {lens: 85 mm, height: 10 in}\n"
+            "  second:\n"
+            "    pages: 10-11\n"
+            "    drawing: {wide: 420 mm}\n"
+            "    mark: {puppet: heron, at: {across: 16 in, back: 12 in}, drawn: {tall: 92 mm}}\n"
+            "    camera: {lens: 85 mm, height: 10 in, across: 1 in}\n");
+    cr_assert_float_eq(spec.plan->shots[1].cameras[0].camera.across_mm, 17 * 25.4, 1e-6);
+}
