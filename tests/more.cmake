@@ -67,3 +67,6 @@ if(TARGET groundrow)
   set_tests_properties(external/models_valid external/models_by_three external/models_by_opencv
                        external/models_by_assimp PROPERTIES FIXTURES_REQUIRED models)
 endif()
+
+# The pages of the language: the list of words is the program's, and the page that tells of them tells of all.
+add_test(NAME docs/words COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/words_doc.py $<TARGET_FILE:groundrow>)

@@ -1,0 +1,41 @@
+#!/usr/bin/python3
+"""docs/words.md is what `groundrow words` prints, and docs/language.md speaks of every word in it.
+
+    tests/words_doc.py GROUNDROW [--bless]
+"""
+
+import pathlib
+import re
+import subprocess
+import sys
+
+DOCS = pathlib.Path(__file__).resolve().parent.parent / "docs"
+
+
+def words_of(page):
+    """First cells of the tables of sections: those whose second column says what a word holds."""
+    for section in page.split("\n## "):
+        if "| word | holds |" in section:
+            yield from re.findall(r"^\| `([^`]+)` \|", section, re.M)
+
+
+def main():
+    printed = subprocess.run([sys.argv[1], "words"], check=True, capture_output=True, text=True, timeout=60).stdout
+    page = DOCS / "words.md"
+    if "--bless" in sys.argv:
+        page.write_text(printed)
+    faults = []
+    if not page.exists() or page.read_text() != printed:
+        faults.append("docs/words.md is not what `groundrow words` prints; tests/words_doc.py --bless writes it anew")
+    words = sorted(set(words_of(printed)))
+    language = (DOCS / "language.md").read_text()
+    faults += [f"docs/language.md does not speak of `{word}`" for word in words
+               if not re.search(rf"(?<![a-z]){re.escape(word)}(?![a-z])", language)]
+    if len(words) < 80:
+        faults.append(f"only {len(words)} words found")
+    print("\n".join(faults) or f"{len(words)} words")
+    sys.exit(bool(faults))
+
+
+if __name__ == "__main__":
+    main()
