@@ -27,8 +27,8 @@ static bool read_source(const Book *book, uint32_t file, Arena *arena, Diagnosti
     size_t count;
     const FileResult result = file_read(arena, source->path, FILE_BYTES_MOST, &bytes, &count);
     if (result.status == FILE_TOO_LARGE) {
-        Diagnostic *fault = diagnostics_error(diagnostics, whole_file(file), "larger than 1 MiB");
-        diagnostic_help(diagnostics, fault, "a scene is a few kilobytes; is this another file?");
+        diagnostics_error(diagnostics, whole_file(file), "larger than 1 MiB, the most that a %s may be",
+                          file == 0 ? "book" : "scene");
         return false;
     }
     if (result.status != FILE_OK) {

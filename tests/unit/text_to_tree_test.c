@@ -189,11 +189,11 @@ enum { HOSTILE_BYTES = FILE_BYTES_MOST / 8 };
 enum { HOSTILE_BYTES = FILE_BYTES_MOST };
 #endif
 
-/* `part` over and over, up to 1 MiB with head and tail. */
-static const char *repeated(const char *head, const char *part, const char *tail) {
+/* `part` over and over, up to so many bytes with head and tail. */
+static const char *repeated(const char *head, const char *part, const char *tail, size_t bytes) {
     Buffer text = buffer_new(arena);
     buffer_add(&text, head);
-    const size_t most = HOSTILE_BYTES - strlen(tail);
+    const size_t most = bytes - strlen(tail);
     for (size_t number = 0;; number++) {
         char piece[64];
         const int length = snprintf(piece, sizeof piece, part, (int)number);
@@ -205,7 +205,7 @@ static const char *repeated(const char *head, const char *part, const char *tail
 }
 
 static void check_quick(const char *name, const char *head, const char *part, const char *tail) {
-    const char *text = repeated(head, part, tail);
+    const char *text = repeated(head, part, tail, HOSTILE_BYTES);
     const double start = seconds();
     const Tree *tree = read_text(text);
     const double took = seconds() - start;
@@ -277,7 +277,7 @@ Test(text_to_tree, hostile_files_are_quick) {
 }
 
 Test(text_to_tree, larger_than_a_file_may_be) {
-    const char *text = repeated("a: ", "b", "");
+    const char *text = repeated("a: ", "b", "", FILE_BYTES_MOST);
     cr_assert_eq(strlen(text), FILE_BYTES_MOST);
     cr_assert_not_null(read_text(text));
     cr_assert_null(read_text(arena_format(arena, "%s!", text)));
