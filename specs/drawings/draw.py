@@ -4,16 +4,37 @@
 usage: draw.py FACTS_FOLDER      (of `groundrow compile specs -o FACTS_FOLDER --json`)
 
 Writes NN-name.svg (NN-name-SHOT.svg) beside this file, in millimetres of the drawing, and makes the PNGs of them with rsvg-convert.
-Puppets touch the ground and end at the top exactly where the facts have their foot and head.
+Puppets touch the ground, look and end at the top exactly where the facts have their foot, eyes and head; where a spec states how tall a
+puppet is drawn, it is drawn that tall.
 """
 import json
 import math
 import os
+import struct
 import subprocess
 import sys
+import zlib
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 PEN, PAPER, WASH, WATER = "#3a332c", "#fbf8f0", "#efe9da", "#e3ebec"
+LAND, FAR, SHADE, WOOD = "#f3eedd", "#f0ede3", "#e2dac6", "#eadfc8"
+BROWN, SAND, GRAY, DUSK, RED, LIGHT = "#d9c8ae", "#e4d3b8", "#cfd6d8", "#8d949a", "#d9a58f", "#f8e3a4"
+
+# What the ground and the sky of each scene are: painting, not facts. `shore` is how far back the land ends and the water begins (in).
+LOOKS = {
+    "01-the-landing": {"shore": 3, "sky": "hills town"},
+    "02-the-lamp-is-lit": {"ground": "land", "sky": "moon"},
+    "03-down-the-river": {"shore": 2, "sky": "hills"},
+    "04-the-stair": {"ground": "land", "sky": ""},
+    "05-the-kitchen": {"ground": "boards", "sky": ""},
+    "06-from-the-bridge": {"sky": ""},
+    "07-over-the-reeds": {"shoals": True, "sky": "hills clouds"},
+    "08-fog": {"shoals": True, "sky": "fog"},
+    "09-the-lamp-post": {"ground": "land", "sky": "moon"},
+    "10-the-quay": {"far shore": 22, "sky": "clouds"},
+    "11-by-lantern-light": {"shore": 8, "sky": "hills moon"},
+    "12-home": {"ground": "land", "sky": "hills clouds"},
+}
 
 
 def smooth(points, closed=True):
@@ -34,6 +55,22 @@ def ring(x, y, rx, ry=None, n=12):
     return [(x + rx * math.cos(2 * math.pi * i / n), y + ry * math.sin(2 * math.pi * i / n)) for i in range(n)]
 
 
+def limb(points, *radii):
+    """The outline round a bent line whose half width goes through `radii`."""
+    left, right, n = [], [], len(points) - 1
+    for i, (x, y) in enumerate(points):
+        ax, ay = points[max(0, i - 1)]
+        bx, by = points[min(n, i + 1)]
+        size = math.hypot(bx - ax, by - ay)
+        k = i / n * (len(radii) - 1)
+        j = min(int(k), len(radii) - 2)
+        r = radii[j] + (radii[j + 1] - radii[j]) * (k - j)
+        nx, ny = -(by - ay) / size * r, (bx - ax) / size * r
+        left.append((x + nx, y + ny))
+        right.append((x - nx, y - ny))
+    return left + right[::-1]
+
+
 class Sheet:
     """One drawing: y up in millimetres while drawing, y down in the file."""
 
@@ -43,20 +80,21 @@ class Sheet:
     def xy(self, p):
         return f"{p[0]:.3f} {self.tall - p[1]:.3f}"
 
-    def curve(self, path, fill="none", width=0.8, closed=True):
+    def curve(self, path, fill="none", width=0.8, closed=True, kind=""):
         d = "M" + self.xy(path[0]) + "".join(" C" + " ".join(self.xy(p) for p in c) for c in path[1:])
-        self.add(d + (" Z" if closed else ""), fill, width)
+        self.add(d + (" Z" if closed else ""), fill, width, kind)
 
     def line(self, points, fill="none", width=0.8, closed=False):
         d = "M" + " L".join(self.xy(p) for p in points)
         self.add(d + (" Z" if closed else ""), fill, width)
 
-    def add(self, d, fill, width):
+    def add(self, d, fill, width, kind=""):
         stroke = f'stroke="{PEN}" stroke-width="{width:g}"' if width else 'stroke="none"'
-        self.parts.append(f'<path d="{d}" fill="{fill}" {stroke}/>')
+        kind = f' class="{kind}"' if kind else ""
+        self.parts.append(f'<path{kind} d="{d}" fill="{fill}" {stroke}/>')
 
     def open(self, name):
-        self.parts.append(f'<g id="{name}">')
+        self.parts.append(f'<g id="{name.replace(" ", "_")}">')
 
     def close(self):
         self.parts.append("</g>")
@@ -68,10 +106,10 @@ class Sheet:
 
 
 class Figure:
-    """Strokes in a box of height 1 with the foot at (0, 0); `face` 1 looks right, -1 left."""
+    """Strokes in a box of height 1 with the foot at (0, 0); `face` 1 looks right, -1 left; `eyes` is their share of the height."""
 
-    def __init__(self, sheet, foot, head, face=1):
-        self.sheet, self.foot, self.face = sheet, foot, face
+    def __init__(self, sheet, foot, head, face, eyes):
+        self.sheet, self.foot, self.face, self.eyes = sheet, foot, face, eyes
         self.tall = head[1] - foot[1]
         self.lean = head[0] - foot[0]
         self.pen = max(0.45, min(1.1, self.tall / 90))
@@ -85,100 +123,148 @@ class Figure:
     def stroke(self, points, width=1.0):
         self.sheet.curve(smooth([self.at(p) for p in points], False), "none", width * self.pen, False)
 
-    def dot(self, x, y, r):
-        self.sheet.curve(smooth([self.at(p) for p in ring(x, y, r)]), PEN, 0)
+    def dot(self, x, y, rx, ry=None, kind=""):
+        self.sheet.curve(smooth([self.at(p) for p in ring(x, y, rx, ry)]), PEN, 0, kind=kind)
+
+    def eye(self, x, r):
+        self.dot(x, self.eyes, r, r * 1.15, "eye")
+        self.sheet.curve(smooth([self.at(p) for p in ring(x + r * .3, self.eyes + r * .4, r * .3)]), PAPER, 0)
 
     def poly(self, points, fill=PAPER, width=1.0):
         self.sheet.line([self.at(p) for p in points], fill, width * self.pen, True)
 
 
+def otter_head(f, k):
+    """Head and boater; `k` is the size of the head against the standing otter's."""
+    e = f.eyes
+    c, brim = e - .035 * k, e + .046 * k
+    for x in (-.112, .112):
+        f.shape(ring(x * k, c + .045 * k, .026 * k), BROWN)
+    f.shape([(-.125 * k, c - .02 * k), (-.105 * k, c + .06 * k), (0, c + .09 * k), (.105 * k, c + .06 * k), (.125 * k, c - .02 * k),
+             (.075 * k, c - .085 * k), (0, c - .1 * k), (-.075 * k, c - .085 * k)], BROWN)
+    f.shape(ring(0, c - .043 * k, .074 * k, .046 * k), PAPER, .6)
+    f.dot(0, c - .017 * k, .024 * k, .016 * k)
+    f.stroke([(0, c - .03 * k), (0, c - .05 * k)], .6)
+    f.stroke([(-.034 * k, c - .052 * k), (-.016 * k, c - .06 * k), (0, c - .05 * k), (.016 * k, c - .06 * k), (.034 * k, c - .052 * k)], .6)
+    for x in (-.055, .055):
+        f.eye(x * k, .0125 * k)
+    for s in (-1, 1):
+        for j in (-.012, -.04, -.064):
+            f.stroke([(s * .05 * k, c + (j - .006) * k), (s * .16 * k, c + (j * 1.5 + .012) * k)], .4)
+    f.shape(ring(0, brim, .15 * k, .022 * k), LIGHT)
+    f.poly([(-.082 * k, brim + .012 * k), (-.074 * k, 1), (.074 * k, 1), (.082 * k, brim + .012 * k)], LIGHT)
+    band = brim + .026 * k
+    f.poly([(-.082 * k, brim + .008 * k), (-.079 * k, band), (.079 * k, band), (.082 * k, brim + .008 * k)], RED, .6)
+
+
 def otter(f, pose):
     if pose == "seated":
-        f.shape([(-.2, .02), (-.46, .03), (-.6, .16), (-.52, .2), (-.3, .14)])                     # tail
-        f.shape([(-.26, .03), (-.3, .3), (-.17, .58), (.1, .6), (.24, .34), (.22, .05), (0, .005)])
-        f.shape([(.04, .015), (.3, .005), (.5, .06), (.48, .2), (.26, .21), (.08, .17)])           # leg
-        head = .80
-    else:
-        f.shape([(-.08, .1), (-.22, .02), (-.36, .03), (-.42, .12), (-.36, .13), (-.24, .12), (-.12, .2)])
-        f.shape([(-.15, .05), (-.165, .25), (-.12, .5), (-.1, .68), (.08, .7), (.12, .5), (.155, .25), (.14, .05), (0, .02)])
-        f.shape([(-.075, .12), (-.09, .3), (-.05, .46), (.04, .47), (.085, .3), (.07, .12), (0, .085)], WASH, .6)
-        for x in (-.085, .075):
-            f.shape([(x - .065, .012), (x - .05, .05), (x + .03, .055), (x + .07, .02), (x + .03, .0), (x - .03, .0)])
-        f.stroke([(-.11, .6), (-.19, .46), (-.15, .36), (-.07, .35)])                               # arms
-        f.stroke([(.1, .62), (.2, .52), (.22, .42)])
-        f.stroke([(.235, .02), (.222, .42), (.21, .93)], 1.3)                                       # the ferry pole
-        head = .83
-    r = 1 - head
-    for x in (-.13, .12):
-        f.shape(ring(x * r / .17, head + .1 * r / .17, .035 * r / .17), PAPER)
-    f.shape([(-1.0 * r, head - .1 * r), (-.85 * r, head + .6 * r), (0, head + r), (.85 * r, head + .6 * r), (1.0 * r, head - .1 * r),
-             (.75 * r, head - .75 * r), (0, head - .95 * r), (-.75 * r, head - .75 * r)])
-    f.shape(ring(.12 * r, head - .38 * r, .5 * r, .34 * r), WASH, .6)
-    f.dot(.12 * r, head - .15 * r, .13 * r)
-    for x in (-.36, .58):
-        f.dot(x * r, head + .12 * r, .085 * r)
-    for s in (-1, 1):
-        for k in (-.05, -.28):
-            f.stroke([(.12 * r + s * .4 * r, head - .36 * r), (.12 * r + s * 1.15 * r, head + k * r - .25 * r)], .45)
-    f.stroke([(-.1 * r, head - .5 * r), (.12 * r, head - .56 * r), (.34 * r, head - .5 * r)], .6)
+        f.shape(limb([(-.1, .1), (-.3, .07), (-.5, .08), (-.66, .17), (-.74, .25)], .09, .075, .05, .012), BROWN)
+        f.shape([(-.24, .05), (-.27, .28), (-.19, .52), (-.12, .66), (.12, .66), (.19, .52), (.27, .28), (.24, .05), (0, .02)], BROWN)
+        f.shape([(-.13, .1), (-.16, .3), (-.09, .6), (.09, .6), (.16, .3), (.13, .1), (0, .06)], PAPER, .6)
+        for s in (-1, 1):
+            f.shape(ring(s * .2, .07, .13, .07), BROWN)
+            f.shape(limb([(s * .15, .58), (s * .24, .44), (s * .14, .34)], .045, .035, .035), BROWN)
+        otter_head(f, 1.69)
+        return
+    f.shape(limb([(-.06, .13), (-.2, .07), (-.34, .06), (-.46, .12), (-.52, .2)], .075, .055, .035, .008), BROWN)
+    f.shape([(-.13, .04), (-.17, .2), (-.145, .42), (-.1, .6), (-.085, .76), (.085, .76), (.1, .6), (.145, .42), (.17, .2), (.13, .04), (0, .025)], BROWN)
+    f.shape([(-.075, .1), (-.1, .26), (-.07, .52), (-.05, .72), (.05, .72), (.07, .52), (.1, .26), (.075, .1), (0, .07)], PAPER, .6)
+    for x in (-.085, .085):
+        f.shape(ring(x, .026, .075, .026), BROWN)
+        for j in (-.025, .025):
+            f.stroke([(x + j, .006), (x + j * .8, .026)], .5)
+    f.poly([(.221, 0), (.213, .97), (.231, .97), (.239, 0)], WOOD, .8)                          # the ferry pole
+    f.shape(limb([(-.085, .66), (-.165, .55), (-.15, .44), (-.06, .41)], .035, .03, .028), BROWN)
+    f.shape(limb([(.085, .66), (.15, .57), (.185, .53), (.235, .55)], .035, .03, .028), BROWN)
+    f.shape([(-.1, .745), (0, .705), (.1, .745), (.09, .775), (0, .75), (-.09, .775)], RED, .7)          # kerchief
+    f.shape([(-.02, .725), (.02, .725), (.045, .66), (.0, .675), (-.03, .65)], RED, .7)
+    otter_head(f, 1)
 
 
 def heron(f, pose):
+    e = f.eyes
     if pose == "flying":
-        f.shape([(-1.3, .62), (-.8, .92), (-.3, .72), (-.1, .55), (-.5, .5), (-.95, .5)])
-        f.shape([(.1, .6), (.5, .98), (1.1, .99), (1.5, .8), (.9, .66), (.4, .46)])
-        f.shape([(-.55, .42), (-.2, .3), (.25, .32), (.5, .5), (.2, .62), (-.3, .58)])
-        f.stroke([(.45, .5), (.75, .36), (.7, .22), (.95, .2)], 1.2)
-        f.shape(ring(.98, .2, .11, .09))
-        f.poly([(1.06, .235), (1.42, .15), (1.06, .16)], WASH)
-        f.dot(.99, .225, .018)
-        for k in (0, .05):
-            f.stroke([(-.5, .44), (-1.0, .2 - k), (-1.35, .08 - k), (-1.45, .0 + k * 1.2)], .9)
-        for x in (-1.1, -.75, .75, 1.1):
-            f.stroke([(x, .62 if x < 0 else .76), (x * .82, .53 if x < 0 else .66)], .5)
+        f.shape([(-.05, .5), (-.3, .66), (-.34, .86), (-.22, .93), (-.02, 1.0), (.08, .93), (.2, .74), (.28, .56)], GRAY)     # far wing
+        for x, y in ((-.24, .9), (-.12, .95), (-.31, .8)):
+            f.stroke([(x, y), (x + .15, y - .2)], .5)
+        for k in (0, .035):
+            f.stroke([(-.4, .46 - k), (-.8, .41 - k), (-1.05, .42 - k), (-1.15, .4 - k * 1.6)], .9)
+        f.shape([(-.62, .45), (-.4, .39), (0, .36), (.3, .42), (.46, .54), (.3, .6), (0, .58), (-.36, .53)], PAPER)
+        f.shape(limb([(.34, .52), (.52, .47), (.6, .53), (.54, .62), (.62, e)], .075, .045, .035, .035), PAPER)
+        f.poly([(.7, e + .03), (1.06, e - .03), (.7, e - .04)], LIGHT)
+        f.shape(ring(.65, e - .002, .085, .052), PAPER)
+        f.shape([(.62, e + .045), (.5, e + .06), (.34, e + .03), (.5, e + .03), (.6, e + .02)], DUSK, .6)
+        f.eye(.675, .017)
+        f.shape([(.3, .54), (.18, .36), (.14, .16), (.0, .0), (-.1, .03), (-.22, .12), (-.36, .22), (-.44, .42), (-.1, .57), (.15, .6)], GRAY)   # near wing
+        f.shape([(.14, .16), (0, .0), (-.1, .03), (-.22, .12), (-.36, .22), (-.14, .24)], DUSK, .6)
+        for x, y in ((-.08, .06), (-.2, .14), (-.31, .23)):
+            f.stroke([(x, y), (x + .1, y + .26)], .5)
         return
-    for x in (-.045, .05):
-        f.stroke([(x, .44), (x + .012, .22), (x - .006, .012)], 1.1)
-        f.stroke([(x - .075, .0), (x - .006, .014), (x + .05, .0)], .9)
-    f.shape([(-.26, .33), (-.2, .42), (-.09, .58), (.06, .63), (.13, .54), (.1, .42), (-.02, .36), (-.16, .36)])
-    f.stroke([(-.18, .41), (-.02, .44), (.07, .53)], .7)
-    f.stroke([(-.12, .4), (.0, .4), (.06, .45)], .5)
-    f.shape([(.05, .58), (.1, .68), (.06, .78), (.05, .88), (.1, .925), (.12, .86), (.135, .76), (.165, .68), (.13, .56)])
-    f.poly([(.17, .955), (.42, .905), (.17, .905)], WASH)
-    f.shape([(.035, .93), (.07, .982), (.12, 1.0), (.17, .98), (.185, .93), (.13, .895), (.07, .9)])
-    f.stroke([(.04, .96), (-.03, .955), (-.12, .915)], .8)
-    f.dot(.135, .945, .013)
+    for x in (-.045, .045):
+        f.stroke([(x, .44), (x + .01, .22), (x, .012)], 1.3)
+        f.stroke([(x + .01, .225), (x + .02, .215)], 1.8)
+        f.stroke([(x - .06, .0), (x, .014), (x + .06, .0)], .9)
+    f.shape([(-.32, .3), (-.24, .37), (-.1, .36), (.05, .38), (.14, .47), (.13, .58), (.04, .64), (-.08, .6), (-.2, .48)], PAPER)
+    f.shape(limb([(.075, .53), (.115, .61), (.1, .68), (.05, .74), (.03, .8), (.055, .86), (.1, e - .005)], .065, .045, .035, .03, .03, .03, .03), PAPER)
+    f.stroke([(.1, .55), (.125, .62), (.115, .67)], .5)
+    f.stroke([(.08, .71), (.05, .77)], .5)
+    f.shape([(-.34, .29), (-.22, .44), (-.1, .58), (.03, .62), (.08, .54), (.04, .45), (-.08, .4), (-.2, .35)], GRAY)
+    f.shape([(-.34, .29), (-.27, .385), (-.19, .42), (-.1, .405), (-.2, .35)], DUSK, .6)
+    for y in (0, .045, .09):
+        f.stroke([(-.14 + y, .43 + y), (-.04 + y * .7, .455 + y), (.025, .5 + y * .9)], .5)
+    f.poly([(.16, e + .022), (.42, e - .028), (.16, e - .024)], LIGHT)
+    f.stroke([(.16, e - .003), (.36, e - .02)], .4)
+    f.shape([(.045, e - .01), (.06, e + .025), (.11, e + .04), (.165, e + .027), (.185, e), (.155, e - .028), (.1, e - .037), (.06, e - .03)], PAPER)
+    f.shape([(.16, e + .03), (.1, e + .062), (.03, e + .088), (-.05, 1.0), (-.13, .982), (-.18, .945), (-.11, .966), (-.04, .972), (.02, e + .06),
+             (.08, e + .022)], DUSK, .6)
+    f.eye(.135, .0115)
+
+
+def vole_head(f, k):
+    e = f.eyes
+    c, ear = e - .025 * k, .068 * k
+    for s in (-1, 1):
+        f.shape(ring(s * .15 * k, 1 - ear, ear), SAND)
+        f.shape(ring(s * .15 * k, 1 - ear, ear * .6), RED, .5)
+    f.shape([(-.215 * k, c - .03 * k), (-.175 * k, c + .085 * k), (-.07 * k, c + .148 * k), (.07 * k, c + .148 * k), (.175 * k, c + .085 * k),
+             (.215 * k, c - .03 * k), (.16 * k, c - .125 * k), (0, c - .16 * k), (-.16 * k, c - .125 * k)], SAND)
+    f.shape(ring(0, c - .072 * k, .088 * k, .058 * k), PAPER, .5)
+    for s in (-1, 1):
+        f.sheet.curve(smooth([f.at(p) for p in ring(s * .15 * k, c - .06 * k, .03 * k, .02 * k)]), RED, 0)
+        for j in (-.05, -.078):
+            f.stroke([(s * .08 * k, c + j * k), (s * .25 * k, c + (j * 1.3 + .02) * k)], .4)
+        f.eye(s * .09 * k, .0215 * k)
+    f.dot(0, c - .038 * k, .024 * k, .018 * k)
+    f.stroke([(0, c - .05 * k), (0, c - .078 * k)], .6)
+    f.stroke([(-.038 * k, c - .08 * k), (-.018 * k, c - .092 * k), (0, c - .078 * k), (.018 * k, c - .092 * k), (.038 * k, c - .08 * k)], .6)
+    f.stroke([(-.02 * k, c + .15 * k), (-.005 * k, c + .115 * k), (.012 * k, c + .15 * k)], .5)
 
 
 def vole(f, pose):
     if pose == "seated":
-        f.stroke([(-.3, .06), (-.52, .02), (-.66, .1)], .9)
-        f.shape([(-.32, .04), (-.37, .28), (-.24, .54), (.16, .56), (.34, .3), (.3, .04), (0, .005)])
+        f.stroke([(-.22, .07), (-.4, .04), (-.52, .1)], .9)
+        f.shape([(-.27, .06), (-.31, .24), (-.22, .46), (-.13, .56), (.13, .56), (.22, .46), (.31, .24), (.27, .06), (0, .03)], SAND)
+        f.shape([(-.15, .1), (-.18, .26), (-.08, .46), (.08, .46), (.18, .26), (.15, .1), (0, .07)], PAPER, .5)
         for s in (-1, 1):
-            f.shape(ring(s * .24, .1, .13, .095))
-        head, r = .70, .24
-    else:
-        f.stroke([(-.17, .07), (-.34, .02), (-.45, .09)], .8)
-        f.shape([(-.19, .04), (-.235, .24), (-.16, .47), (.13, .48), (.22, .24), (.19, .04), (0, .015)])
-        f.shape([(-.09, .1), (-.1, .28), (0, .39), (.1, .28), (.09, .1), (0, .07)], WASH, .6)
-        for x in (-.1, .1):
-            f.shape(ring(x, .03, .075, .03))
-        f.stroke([(-.17, .4), (-.24, .3), (-.16, .26)])
-        f.stroke([(.16, .4), (.24, .31), (.17, .26)])
-        f.shape([(-.17, .465), (0, .43), (.17, .465), (.16, .51), (0, .48), (-.16, .51)], WASH, .8)    # scarf
-        head, r = .69, .215
+            f.shape(limb([(s * .2, .46), (s * .27, .33), (s * .13, .27)], .05, .042, .042), SAND)
+            f.shape(ring(s * .17, .08, .125, .08), SAND)
+            f.shape(ring(s * .17, .075, .07, .045), RED, .5)
+        f.shape([(-.24, .47), (0, .41), (.24, .47), (.22, .545), (0, .5), (-.22, .545)], RED, .8)
+        vole_head(f, 1.53)
+        return
+    f.stroke([(-.14, .09), (-.3, .04), (-.4, .08), (-.45, .15)], .9)
+    f.shape([(-.15, .05), (-.2, .22), (-.165, .46), (-.1, .66), (.1, .66), (.165, .46), (.2, .22), (.15, .05), (0, .03)], SAND)
+    f.shape([(-.085, .1), (-.12, .24), (-.08, .46), (-.05, .58), (.05, .58), (.08, .46), (.12, .24), (.085, .1), (0, .07)], PAPER, .5)
+    for x in (-.095, .095):
+        f.shape(ring(x, .034, .085, .034), SAND)
     for s in (-1, 1):
-        f.shape(ring(s * .72 * r, head + .8 * r, .40 * r))
-        f.shape(ring(s * .72 * r, head + .8 * r, .23 * r), WASH, .5)
-    top = 1 - head
-    f.shape([(-1.02 * r, head), (-.8 * r, head + .72 * r), (-.34 * r, head + .95 * top), (0, head + top), (.34 * r, head + .95 * top), (.8 * r, head + .72 * r), (1.02 * r, head), (.65 * r, head - .72 * r),
-             (0, head - .92 * r), (-.65 * r, head - .72 * r)])
-    f.dot(.05 * r, head - .28 * r, .1 * r)
-    for x in (-.38, .46):
-        f.dot(x * r, head + .1 * r, .1 * r)
-    f.stroke([(-.1 * r, head - .52 * r), (.05 * r, head - .58 * r), (.2 * r, head - .52 * r)], .6)
-    for s in (-1, 1):
-        f.stroke([(s * .45 * r, head - .3 * r), (s * 1.2 * r, head - .2 * r)], .4)
+        f.shape(limb([(s * .13, .57), (s * .195, .46), (s * .17, .37), (s * .1, .34)], .036, .032, .03), SAND)
+    f.shape([(-.155, .615), (0, .57), (.155, .615), (.15, .672), (0, .64), (-.15, .672)], RED, .8)       # scarf
+    f.shape([(.05, .6), (.1, .61), (.14, .49), (.12, .42), (.055, .44)], RED, .8)
+    for y in (.445, .47):
+        f.stroke([(.06, y), (.125, y - .008)], .4)
+    vole_head(f, 1)
 
 
 ANIMALS = {"otter": otter, "heron": heron, "vole": vole}
@@ -191,6 +277,7 @@ class Scene:
         self.facts, self.shot = facts, shot
         self.camera = next(c for c in facts["cameras"] if c["planned"] and c["shot"] == shot)
         self.wide, self.tall = self.camera["drawing_mm"]
+        self.looks = LOOKS.get(facts["scene"], {"sky": ""})
         self.things = {}
         for p in facts["points"]:
             if p["shot"] == shot:
@@ -218,29 +305,159 @@ class Scene:
     def set(self, thing, point):
         return self.things[thing][point]["set"]
 
+    def rear(self):
+        """How far up the drawing the ground reaches."""
+        back = max((p["set"][1] for p in self.things.get("ground", {}).values()), default=0)
+        return min(self.project(self.camera["across_mm"], back, 0)[1], self.tall + 5)
+
+    def level(self, inches):
+        """The bent edge that a bank makes so far back on the ground."""
+        y = self.project(self.camera["across_mm"], inches * 25.4, 0)[1]
+        lift = max(.5, (self.rear() - y) * .06)
+        return [(x, y + lift * math.sin(x / self.wide * 15 + inches)) for x in (-8 + (self.wide + 16) * i / 24 for i in range(25))]
+
 
 def depth_of(points):
     return max(p["set"][1] for p in points.values())
 
 
-def draw_land(s, sheet):
-    """Sky, far ground line and a few strokes for water or floor."""
-    rear = max((p["set"][1] for p in s.things["ground"].values()), default=0)
-    c = s.camera
-    y = s.project(c["across_mm"], rear, 0)[1]
-    y = min(y, s.tall + 5)
-    sheet.line([(-5, -5), (s.wide + 5, -5), (s.wide + 5, y), (-5, y)], WATER, 0, True)
-    sheet.line([(-5, y), (s.wide + 5, y)], "none", .7)
-    front = -5
-    if "left wall" in s.things:  # a floor, not a river
-        return
+def mix(a, b, k):
+    return (a[0] + (b[0] - a[0]) * k, a[1] + (b[1] - a[1]) * k)
+
+
+def on(quad, u, v):
+    """A place on a four-cornered face: u from left to right, v from foot to top."""
+    return mix(mix(quad[0], quad[1], u), mix(quad[3], quad[2], u), v)
+
+
+def face_line(sheet, quad, uv, width=.5, fill="none", closed=False):
+    sheet.line([on(quad, u, v) for u, v in uv], fill, width, closed)
+
+
+def draw_hills(s, sheet, y):
+    for k, (height, wave) in enumerate(((.2, 2.1), (.11, 3.3))):
+        ridge = []
+        for i in range(25):
+            x = -8 + (s.wide + 16) * i / 24
+            a = x / s.wide * wave * math.pi
+            ridge.append((x, y + s.tall * height * (.62 + .38 * math.sin(a + 1.7 * k) * math.cos(a * .6 + k))))
+        sheet.curve(smooth(ridge, False) + [((s.wide + 8, y),) * 3, ((-8, y),) * 3], (FAR, LAND)[k], 0)
+        sheet.curve(smooth(ridge, False), "none", .4, False)
+
+
+def draw_town(s, sheet, y):
+    """A few roofs far away on the other bank."""
+    x, unit = s.wide * .56, s.tall * .05
+    for wide, tall, roof in ((1.2, 1.2, .8), (1.5, .9, .7), (.7, 2.2, 1.3), (1.3, 1.3, .8), (1.6, 1.0, .7), (1.1, 1.5, .9)):
+        w, t = wide * unit, tall * unit
+        sheet.line([(x, y), (x, y + t), (x + w / 2, y + t + roof * unit), (x + w, y + t), (x + w, y)], PAPER, .45)
+        sheet.line([(x, y + t), (x + w, y + t)], "none", .35)
+        sheet.line([(x + w * .4, y + t * .35), (x + w * .62, y + t * .35), (x + w * .62, y + t * .75), (x + w * .4, y + t * .75)], LIGHT, .3, True)
+        x += w + unit * .12
+
+
+def draw_sky(s, sheet, y):
+    sky = s.looks["sky"]
+    if "moon" in sky:
+        x, top, r = s.wide * .8, s.tall - s.wide * .11, s.wide * .042
+        sheet.curve(smooth(ring(x, top, r)), LIGHT, .6)
+        for a, b, q in ((-.35, .3, .16), (.25, -.2, .22), (-.2, -.45, .1)):
+            sheet.curve(smooth(ring(x + r * a, top + r * b, r * q)), "none", .3)
+        for i in range(9):
+            a, b = s.wide * ((i * 41 + 9) % 100) / 100, s.tall * (.7 + .27 * ((i * 37) % 10) / 10)
+            if math.hypot(a - x, b - top) > 1.6 * r and b > y + 10:
+                q = s.wide * .004
+                sheet.line([(a - q, b), (a + q, b)], "none", .35)
+                sheet.line([(a, b - q), (a, b + q)], "none", .35)
+    if "hills" in sky:
+        draw_hills(s, sheet, y)
+    if "town" in sky:
+        draw_town(s, sheet, y)
+    if "clouds" in sky:
+        for x, z, w in ((.16, .86, .12), (.52, .93, .09), (.86, .84, .1)):
+            x, z, w = x * s.wide, z * s.tall, w * s.wide
+            bumps = []
+            for c, size in ((-.34, .13), (-.08, .2), (.2, .16), (.38, .09)):                              # arcs, from left to right
+                bumps.append([(x + w * (c + size * math.cos(a)), z + w * size * math.sin(a)) for a in (math.pi * (1 - i / 8) for i in range(9))])
+            for bump in bumps:
+                sheet.curve(smooth(bump, False), PAPER, .45, False)
+            for bump in bumps:
+                sheet.curve(smooth([mix(p, (sum(q[0] for q in bump) / 9, z), .06) for p in bump]), PAPER, 0)
+            sheet.line([(x - w * .47, z), (x + w * .47, z)], "none", .45)
+
+
+def draw_fog(s, sheet, y):
+    """Pale bands that lie over the far bank."""
+    for i in range(6):
+        x, z = s.wide * ((i * 43 + 12) % 100) / 100, y + 4 + 9 * i
+        w = s.wide * (.18 + .03 * (i % 3))
+        sheet.curve(smooth(limb([(x - w, z), (x - w / 2, z + 1), (x, z), (x + w / 2, z - 1), (x + w, z)], 0.2, 2.2, 2.6, 2.2, .2)), PAPER, 0)
+        sheet.curve(smooth([(x - w * .2, z - 2), (x, z - 2.4), (x + w * .2, z - 2)], False), "none", .3, False)
+
+
+def draw_ripples(s, sheet, low, high):
     for i in range(1, 6):
-        level = y + (front - y) * (i / 6) ** 1.5
+        y = high + (low - high) * (i / 6) ** 1.5
         for j in range(3):
             x = s.wide * ((i * 37 + j * 61) % 100) / 100
-            length = 6 + 5 * i
-            sheet.curve(smooth([(x, level), (x + length / 3, level + .7), (x + 2 * length / 3, level - .5), (x + length, level + .2)], False), "none",
-                        .4, False)
+            w = 6 + 5 * i
+            sheet.curve(smooth([(x, y), (x + w / 3, y + .7), (x + 2 * w / 3, y - .5), (x + w, y + .2)], False), "none", .4, False)
+
+
+def draw_tufts(s, sheet, low, high):
+    for i in range(1, 5):
+        y = high + (low - high) * (i / 5) ** 1.3
+        for j in range(4):
+            x, k = s.wide * ((i * 29 + j * 53 + 7) % 100) / 100, 1.2 + .7 * i
+            if (i + j) % 3:
+                for d in (-.8, 0, .9):
+                    sheet.curve(smooth([(x + d * k * .4, y), (x + d * k * .7, y + k), (x + d * k * 1.3, y + k * 1.6)], False), "none", .4, False)
+            else:
+                sheet.curve(smooth(ring(x, y, k * .8, k * .3)), PAPER, .4)
+
+
+def draw_shoal(s, sheet, thing):
+    """A sandbank round the foot of what stands in the water."""
+    across, back, up = s.set(thing, "foot")
+    r = .55 * (s.set(thing, "head")[2] - up)
+    rim = [s.project(across + r * (1 + .1 * math.sin(3 * a)) * math.cos(a), back + .7 * r * math.sin(a), up) for a in
+           (2 * math.pi * i / 16 for i in range(16))]
+    sheet.curve(smooth(rim), LAND, .5)
+
+
+def draw_land(s, sheet):
+    """Sky, ground and what grows or flows on it."""
+    y, looks = s.rear(), s.looks
+    draw_sky(s, sheet, y)
+    land = looks.get("ground")
+    sheet.line([(-5, -5), (s.wide + 5, -5), (s.wide + 5, y), (-5, y)], {"land": LAND, "boards": WOOD}.get(land, WATER), 0, True)
+    sheet.line([(-5, y), (s.wide + 5, y)], "none", .6)
+    if land == "boards":
+        back = max(p["set"][1] for p in s.things["ground"].values())
+        for i in range(-16, 17):
+            a, b = s.project(i * 60, -.7 * s.camera["distance_mm"], 0), s.project(i * 60, back, 0)
+            sheet.line([a, b], "none", .35)
+        return
+    low = 0
+    if land == "land":
+        draw_tufts(s, sheet, 0, y)
+        return
+    if "shore" in looks:
+        edge = s.level(looks["shore"])
+        low = max(p[1] for p in edge)
+        draw_ripples(s, sheet, low, y)
+        sheet.curve(smooth(edge, False) + [((s.wide + 8, -8),) * 3, ((-8, -8),) * 3], LAND, .6)
+        draw_tufts(s, sheet, 0, min(p[1] for p in edge) - 2)
+        return
+    if "far shore" in looks:
+        edge = s.level(looks["far shore"])
+        sheet.curve(smooth(edge, False) + [((s.wide + 8, y),) * 3, ((-8, y),) * 3], LAND, .6)
+        y = min(p[1] for p in edge)
+    draw_ripples(s, sheet, low, y)
+    if "shoals" in looks:
+        for name, points in sorted(s.things.items(), key=lambda t: -depth_of(t[1])):
+            if "head" in points and points["foot"]["set"][2] == 0:
+                draw_shoal(s, sheet, name)
 
 
 def draw_mounds(s, sheet):
@@ -255,39 +472,89 @@ def draw_mounds(s, sheet):
         tape = next(t["facts"]["place"] for t in s.facts["blocks"] if t["kind"] == "tape-out" and t["name"] == b["name"])
         across, back = tape["right_mm"] + lens, tape["behind_mm"] + base
         ridge = [s.project(across + wide / 2 * x / 10, back, tall / 2 * (1 + math.cos(math.pi * x / 10))) for x in range(-10, 11)]
-        sheet.curve(smooth(ridge, False), PAPER, .7, False)
-        for k in (-4, -1, 3):
-            x, y = s.project(across + wide / 2 * k / 10, back, tall / 2 * (1 + math.cos(math.pi * k / 10)) * .7)
-            sheet.curve(smooth([(x, y), (x + 1, y + 2.4), (x + 2.4, y + 3.2)], False), "none", .4, False)
+        front = [s.project(across + wide / 2 * math.cos(a), back - f["deep"]["mm"] / 2 * math.sin(a), 0) for a in (math.pi * i / 12 for i in range(13))]
+        sheet.curve(smooth(ridge + front[1:-1]), LAND, 0)
+        sheet.curve(smooth(ridge, False), "none", .6, False)
+        sheet.curve(smooth(front, False), "none", .4, False)
+        for k in (-5, -2, 1, 4):
+            x, y = s.project(across + wide / 2 * k / 10, back, tall / 2 * (1 + math.cos(math.pi * k / 10)) * .6)
+            for d in (-.6, 0, .8):
+                sheet.curve(smooth([(x + d, y), (x + d * 1.4, y + 1.4), (x + d * 2.2, y + 2.2)], False), "none", .35, False)
+
+
+def draw_house(sheet, name, q):
+    """A gabled front inside a flat: the ridge touches its top, the eaves its sides."""
+    tower = "tower" in name
+    eave, wall = (.7, .1) if tower else (.74, .035) if name == "boathouse" else (.6, .035)
+    sheet.line([on(q, u, v) for u, v in ((wall, 0), (wall, eave - .07), (.5, .94), (1 - wall, eave - .07), (1 - wall, 0))], PAPER, .8, True)
+    t = .06
+    roof = [(0, eave - t / 2), (.5, 1), (1, eave - t / 2), (1, eave - t - .02), (.5, 1 - t - .04), (0, eave - t - .02)]
+    face_line(sheet, q, roof, .7, SHADE, True)
+    if name == "boathouse":
+        for v in (.12, .24, .36, .48):
+            face_line(sheet, q, [(wall, v), (1 - wall, v)], .3)
+        face_line(sheet, q, [(.45, .74), (.55, .74), (.55, .82), (.45, .82)], .5, WASH, True)
+        return
+    windows = [(.42, v) for v in (.14, .34, .54)] if tower else [(.2, .34), (.6, .34)] if name == "far house" else [(.18, .36), (.44, .36), (.44, .6)]
+    w, h = (.2, .09) if tower else (.15, .13)
+    for u, v in windows:
+        face_line(sheet, q, [(u, v), (u + w, v), (u + w, v + h), (u, v + h)], .45, LIGHT, True)
+        face_line(sheet, q, [(u + w / 2, v), (u + w / 2, v + h)], .3)
+    if not tower:
+        face_line(sheet, q, [(.36, 0), (.36, .22), (.52, .22), (.52, 0)], .5, WOOD)
+    if name == "mill":                                                                                   # its wheel
+        middle, r = on(q, .8, .2), .18 * (q[3][1] - q[0][1])
+        sheet.curve(smooth(ring(*middle, r)), WOOD, .5)
+        sheet.curve(smooth(ring(*middle, r * .72)), PAPER, .4)
+        for i in range(8):
+            a = math.pi * i / 4
+            sheet.line([middle, (middle[0] + r * math.cos(a), middle[1] + r * math.sin(a))], "none", .35)
+
+
+def draw_low(sheet, name, q):
+    """A far bank or a hedge: its bushes reach the top of the flat and no higher."""
+    wide, tall = q[1][0] - q[0][0], q[3][1] - q[0][1]
+    count = max(10, round(wide / (tall * (.5 if name == "hedge" else .8))))
+    top = [on(q, 0, .9)]
+    for i in range(count):
+        rise = 1 if i % 3 == 0 else .93 + .05 * ((i * 7) % 5) / 5
+        top += [on(q, (i + .18) / count, rise - .045), on(q, (i + .5) / count, rise), on(q, (i + .82) / count, rise - .045), on(q, (i + 1) / count, .88)]
+    path = smooth(top, False)
+    path = [path[0]] + [(a, b, c) for a, b, c in path[1:]]
+    sheet.curve(path + [(q[1],) * 3, (q[0],) * 3], LAND if name == "hedge" else FAR, .55)
+    for i in range(count):
+        c = on(q, (i + .4 + .2 * (i % 2)) / count, .35 + .3 * ((i * 3) % 4) / 4)
+        r = min(tall * .07, 3)
+        sheet.curve(smooth([(c[0] - r, c[1]), (c[0] - r * .4, c[1] + r * .8), (c[0] + r * .5, c[1] + r * .7), (c[0] + r, c[1])], False), "none", .35, False)
+
+
+def draw_wall(s, sheet, name, q):
+    sheet.line(q, WASH if name in ("left wall", "right wall") else PAPER, .8, True)
+    if name == "back wall":
+        face_line(sheet, q, [(.62, .52), (.86, .52), (.86, .5), (.62, .5)], .5, WOOD, True)              # a shelf with jars
+        for u, w, h in ((.64, .03, .1), (.68, .04, .07), (.74, .026, .12), (.79, .045, .06)):
+            face_line(sheet, q, [(u, .52), (u + w, .52), (u + w, .52 + h), (u, .52 + h)], .5, (LIGHT, GRAY)[int(u * 100) % 2], True)
+            face_line(sheet, q, [(u - .003, .52 + h), (u + w + .003, .52 + h)], .9)
+        face_line(sheet, q, [(0, .05), (1, .05)], .4)
+    if name == "wall":                                                                                   # stones
+        for i in range(22):
+            x, y = s.wide * ((i * 37 + 11) % 100) / 100, q[0][1] + (s.tall - q[0][1]) * ((i * 23 + 5) % 22) / 22
+            sheet.line([(x, y), (x + 9, y), (x + 9, y + 4.5)], "none", .35)
 
 
 def draw_panel(s, sheet, name):
-    p = [s.xy(name, k) for k in ("foot left", "foot right", "top right", "top left")]
-    if name == "backdrop":
-        return
-    sheet.line(p, PAPER, .8, True)
-    low = name in ("far bank", "hedge")
-    if low:
-        top = [(p[3][0] + (p[2][0] - p[3][0]) * i / 40, p[3][1] + (1.6 if i % 2 else -.8)) for i in range(41)]
-        sheet.curve(smooth(top, False), "none", .6, False)
-        return
-    if "wall" in name:
-        return
-    wide, tall = p[1][0] - p[0][0], p[3][1] - p[0][1]
-    if tall > 1.5 * wide:
-        sheet.line([p[3], ((p[3][0] + p[2][0]) / 2, p[3][1] - 0), p[2]], WASH, .8, True)
-    ridge = min(tall * .3, wide * .3)
-    sheet.line([(p[3][0] - wide * .03, p[3][1] - ridge), ((p[3][0] + p[2][0]) / 2, p[3][1]), (p[2][0] + wide * .03, p[2][1] - ridge)], "none", .8)
-    rows = max(1, int(tall / 14))
-    if name != "boathouse":
-        for r in range(rows):
-            x, y = p[0][0] + wide * .3, p[0][1] + tall * (.18 + .5 * r / max(1, rows))
-            sheet.line([(x, y), (x + wide * .16, y), (x + wide * .16, y + tall * .12), (x, y + tall * .12)], WASH, .5, True)
+    q = [s.xy(name, k) for k in ("foot left", "foot right", "top right", "top left")]
+    if name in ("far bank", "hedge"):
+        draw_low(sheet, name, q)
+    elif "wall" in name:
+        draw_wall(s, sheet, name, q)
+    else:
+        draw_house(sheet, name, q)
 
 
 def draw_openings(s, sheet, flat):
     """Windows and doors, in the plane of their flat."""
-    a, b, d = s.set(flat, "foot left"), s.set(flat, "foot right"), s.set(flat, "top left")
+    a, b = s.set(flat, "foot left"), s.set(flat, "foot right")
     half = math.dist(a[:2], b[:2]) / 2
     middle = [(a[i] + b[i]) / 2 for i in range(3)]
     along = [(b[i] - a[i]) / (2 * half) for i in range(2)]
@@ -298,30 +565,91 @@ def draw_openings(s, sheet, flat):
         wide, tall = f["wide"]["mm"], f["tall"]["mm"]
         across, sill = f["across"]["mm"], f.get("sill", {}).get("mm", 0)
         corners = [(across - wide / 2, sill), (across + wide / 2, sill), (across + wide / 2, sill + tall), (across - wide / 2, sill + tall)]
-        p = [s.project(middle[0] + x * along[0], middle[1] + x * along[1], middle[2] + z) for x, z in corners]
-        sheet.line(p, WASH, .7, True)
+        q = [s.project(middle[0] + x * along[0], middle[1] + x * along[1], middle[2] + z) for x, z in corners]
+        view = "wall" in flat
+        sheet.line(q, WATER if view else LIGHT if sill else WOOD, .8, True)
+        if view:                                                                                         # the river hills
+            sheet.curve(smooth([on(q, u, v) for u, v in ((0, .38), (.25, .5), (.5, .36), (.75, .46), (1, .4))], False) + [(q[1],) * 3, (q[0],) * 3], LAND, .4)
+            sheet.curve(smooth(ring(*on(q, .74, .76), (q[1][0] - q[0][0]) * .07)), LIGHT, .4)
         if sill > 0:
-            sheet.line([((p[0][0] + p[1][0]) / 2, p[0][1]), ((p[2][0] + p[3][0]) / 2, p[2][1])], "none", .5)
-            sheet.line([((p[0][0] + p[3][0]) / 2, (p[0][1] + p[3][1]) / 2), ((p[1][0] + p[2][0]) / 2, (p[1][1] + p[2][1]) / 2)], "none", .5)
+            face_line(sheet, q, [(.5, 0), (.5, 1)], .8)
+            face_line(sheet, q, [(0, .5), (1, .5)], .8)
+            face_line(sheet, q, [(-.04, 0), (1.04, 0)], 1.2)
+        else:
+            for u in (.25, .5, .75):
+                face_line(sheet, q, [(u, 0), (u, 1)], .35)
+            sheet.curve(smooth(ring(*on(q, .85, .45), .7)), PEN, 0)
 
+
+def draw_hull(sheet, front, top):
+    """A punt: deck, raked ends and strakes."""
+    rake = .06
+    sheet.line(top, WOOD, .8, True)
+    deck = [on(top, u, v) for u, v in ((.03, .1), (.97, .1), (.97, .9), (.03, .9))]
+    sheet.line(deck, PAPER, .5, True)
+    for u in (.1, .2, .3, .4, .5, .6, .7, .8, .9):
+        face_line(sheet, deck, [(u, 0), (u, 1)], .35)
+    sheet.line([on(front, u, v) for u, v in ((rake, 0), (1 - rake, 0), (1, 1), (0, 1))], WOOD, .8, True)
+    for v in (.36, .7):
+        face_line(sheet, front, [(rake * (1 - v), v), (1 - rake * (1 - v), v)], .4)
+    for u in (.2, .5, .8):
+        face_line(sheet, front, [(u, .7), (u, 1)], .4)
+
+
+def draw_table(sheet, front, top, leg):
+    for u in (.12, .8):
+        face_line(sheet, front, [(u, .1), (u + .06, .1), (u + .06, .8), (u, .8)], .5, SHADE, True)
+    for u in (.015, .985 - leg):
+        face_line(sheet, front, [(u, 0), (u + leg, 0), (u + leg, .84), (u, .84)], .7, WOOD, True)
+    sheet.line(top, WASH, .8, True)
+    face_line(sheet, front, [(0, .84), (1, .84), (1, 1), (0, 1)], .8, WOOD, True)
+    face_line(sheet, front, [(.1, .92), (.35, .92)], .35)
+    face_line(sheet, front, [(.5, .9), (.82, .9)], .35)
+
+
+def draw_planks(sheet, name, front, top):
+    sheet.line(top, WASH, .8, True)
+    sheet.line(front, WOOD if name != "landing" else PAPER, .8, True)
+    if name == "crate":
+        for v in (.34, .67):
+            face_line(sheet, front, [(.12, v), (.88, v)], .4)
+        for u in (.12, .88):
+            face_line(sheet, front, [(u, 0), (u, 1)], .5)
+        for u, v in ((.06, .1), (.06, .9), (.94, .1), (.94, .9)):
+            sheet.curve(smooth(ring(*on(front, u, v), .45)), PEN, 0)
+    elif name == "jetty":
+        for i in range(1, 24):
+            face_line(sheet, top, [(i / 24, 0), (i / 24, 1)], .35)
+        face_line(sheet, front, [(0, .72), (1, .72)], .5)
+        for u in (.03, .25, .5, .75, .93):
+            face_line(sheet, front, [(u, 0), (u + .04, 0), (u + .04, .72), (u, .72)], .5, SHADE, True)
+    elif name == "landing":
+        for k, v in enumerate((.25, .5, .75)):
+            face_line(sheet, front, [(0, v), (1, v)], .4)
+            for u in (.08, .19, .86, .95):
+                face_line(sheet, front, [(u + .03 * (k % 2), v), (u + .03 * (k % 2), v + .25)], .4)
+    else:
+        for v in (.33, .66):
+            face_line(sheet, top, [(0, v), (1, v)], .4)
 
 
 def draw_box(s, sheet, name):
-    q = s.things[name]
-    xy = lambda k: tuple(q[k]["drawing"])
+    xy = lambda k: s.xy(name, k)
     front = [xy(k) for k in ("front left foot", "front right foot", "front right top", "front left top")]
-    faces = [[xy(k) for k in ("front left top", "front right top", "rear right top", "rear left top")],
-             [xy(k) for k in ("front left foot", "front left top", "rear left top", "rear left foot")],
-             [xy(k) for k in ("front right foot", "front right top", "rear right top", "rear right foot")]]
-    for face, fill in zip(faces, (WASH, PAPER, PAPER)):
-        sheet.line(face, fill, .8, True)
-    sheet.line(front, PAPER, .8, True)
-    planks = 3 if front[1][0] - front[0][0] > 30 else 2
-    for i in range(1, planks):
-        k = i / planks
-        a = (front[0][0] + (front[3][0] - front[0][0]) * k, front[0][1] + (front[3][1] - front[0][1]) * k)
-        b = (front[1][0] + (front[2][0] - front[1][0]) * k, front[1][1] + (front[2][1] - front[1][1]) * k)
-        sheet.line([a, b], "none", .4)
+    top = [xy(k) for k in ("front left top", "front right top", "rear right top", "rear left top")]
+    sides = [[xy(k) for k in (f"front {w} foot", f"rear {w} foot", f"rear {w} top", f"front {w} top")] for w in ("left", "right")]
+    seen = lambda q: sum(q[i][0] * q[(i + 1) % 4][1] - q[(i + 1) % 4][0] * q[i][1] for i in range(4)) > 0
+    if name in ("kitchen table", "bench"):
+        draw_table(sheet, front, top, .05)
+        return
+    if name != "ferry":
+        for side, flip in zip(sides, (True, False)):
+            if seen(side[::-1] if flip else side):
+                sheet.line(side, SHADE, .8, True)
+    if name == "ferry":
+        draw_hull(sheet, front, top)
+    else:
+        draw_planks(sheet, name, front, top)
 
 
 def draw_steps(s, sheet, name, steps=4):
@@ -336,57 +664,206 @@ def draw_steps(s, sheet, name, steps=4):
         riser = [s.project(front[0], y0, front[2]), s.project(right, y0, front[2]), s.project(right, y0, z), s.project(front[0], y0, z)]
         sheet.line(tread, WASH, .8, True)
         sheet.line(riser, PAPER, .8, True)
+        for u in ((.3, .72), (.18, .55, .86))[i % 2]:
+            v = (i + .15) / (i + 1)
+            face_line(sheet, riser, [(u, v), (u, v + .55 / (i + 1))], .4)
+
+
+def draw_stool(sheet, a, b, r):
+    tall = b[1] - a[1]
+    for x in (-.8, .8, 0):
+        sheet.line([(a[0] + r * x - r * .1, a[1]), (a[0] + r * x + r * .1, a[1]), (b[0] + r * x * .8 + r * .12, b[1] - tall * .2), (b[0] + r * x * .8 - r * .12, b[1] - tall * .2)], WOOD, .7, True)
+    sheet.curve(smooth([(a[0] - r * .8, a[1] + tall * .3), (a[0], a[1] + tall * .26), (a[0] + r * .8, a[1] + tall * .3)], False), "none", .7, False)
+    sheet.line([(b[0] - r, b[1] - tall * .24), (b[0] + r, b[1] - tall * .24), (b[0] + r, b[1]), (b[0] - r, b[1])], WOOD, .8, True)
+    sheet.curve(smooth(ring(b[0], b[1], r, r * .12)), WASH, .7)
+
+
+def draw_reed(sheet, a, b, i):
+    bend = .05 * (b[1] - a[1]) * (1 if i % 2 else -1)
+    tip = (b[0] + bend, b[1])
+    long = (b[1] - a[1])
+    sheet.curve(smooth([a, (a[0] + bend / 4, (a[1] + b[1]) / 2), tip], False), "none", .7, False)
+    sheet.curve(smooth(ring(tip[0], tip[1] - long * .1, 1.1, long * .07)), BROWN, .5)
+    for side, reach in ((-1, .55), (1, .7)):
+        end = (a[0] + side * long * .1, a[1] + long * reach)
+        bow = (a[0] + side * long * .02, a[1] + long * reach * .6)
+        sheet.curve(smooth([a, (bow[0] - .5, bow[1]), end, (bow[0] + 1.1, bow[1]), (a[0] + .8, a[1])], False), LAND, .4, False)
 
 
 def draw_post(s, sheet, name, block):
     foot, top = s.set(name, "foot"), s.set(name, "top")
-    row, every = 1, 0
+    count, every = 1, 0
     if "row" in block:
-        row, every = int(block["row"].get("count", 1)), block["row"].get("every_mm", 0)
+        count, every = int(block["row"].get("count", 1)), block["row"].get("every_mm", 0)
     thick = next((block[k]["mm"] for k in ("across", "thick", "wide") if k in block), 10)
-    for i in range(row):
+    for i in range(count):
         a = s.project(foot[0] + i * every, foot[1], foot[2])
         b = s.project(top[0] + i * every, top[1], top[2])
         r = s.project(foot[0] + i * every + thick / 2, foot[1], foot[2])[0] - a[0]
         if "reed" in name:
-            bend = .04 * (b[1] - a[1]) * (1 if i % 2 else -1)
-            sheet.curve(smooth([a, (a[0] + bend / 3, (a[1] + b[1]) / 2), (b[0] + bend, b[1])], False), "none", .7, False)
-            sheet.curve(smooth(ring(b[0] + bend, b[1] - 3, .9, 3)), WASH, .5)
+            draw_reed(sheet, a, b, i)
             continue
-        sheet.line([(a[0] - r, a[1]), (a[0] + r, a[1]), (b[0] + r, b[1]), (b[0] - r, b[1])], PAPER, .8, True)
-        sheet.curve(smooth(ring(b[0], b[1], r, max(.3, r * .28))), WASH, .6)
+        if name == "stool":
+            draw_stool(sheet, a, b, r)
+            continue
+        face = [(a[0] - r, a[1]), (a[0] + r, a[1]), (b[0] + r, b[1]), (b[0] - r, b[1])]
+        sheet.line(face, WOOD, .8, True)
+        flat = s.project(top[0] + i * every, top[1] + thick / 2, top[2])[1] - b[1]
+        sheet.curve(smooth(ring(b[0], b[1], r, max(.3, abs(flat)))), WASH, .6)
+        face_line(sheet, face, [(.35, .1), (.38, .5)], .35)
+        face_line(sheet, face, [(.68, .45), (.64, .85)], .35)
+        if name in ("mooring post", "post"):                                                             # a rope
+            for v in (.66, .7, .74):
+                face_line(sheet, face, [(-.06, v), (.5, v - .015), (1.06, v)], .7)
+        if name == "lamp post":
+            for v in (.05, .93):
+                face_line(sheet, face, [(-.3, v), (1.3, v), (1.3, v + .02), (-.3, v + .02)], .6, WASH, True)
 
 
 def draw_cone(s, sheet, name, block):
     foot, tip = s.xy(name, "foot"), s.xy(name, "tip")
     half = abs(s.project(s.set(name, "foot")[0] + block["wide"]["mm"] / 2, *s.set(name, "foot")[1:])[0] - foot[0])
-    if name == "bowl":
-        sheet.curve(smooth([(foot[0] - half, tip[1]), (foot[0] - half * .6, foot[1] + .5), (foot[0] + half * .6, foot[1] + .5), (foot[0] + half, tip[1])], False),
-                    PAPER, .8)
-        return
     tall = tip[1] - foot[1]
-    base = [(foot[0] - half * .8, foot[1]), (foot[0] + half * .8, foot[1]), (foot[0] + half * .62, foot[1] + tall * .68), (foot[0] - half * .62, foot[1] + tall * .68)]
-    sheet.line(base, WASH, .8, True)
-    sheet.line([(foot[0] - half, foot[1] + tall * .68), (foot[0] + half, foot[1] + tall * .68), tip], PAPER, .8, True)
-    sheet.curve(smooth(ring(foot[0], foot[1] + tall * .3, half * .2, tall * .16)), PAPER, .6)
-    for k in range(8):
-        a = 2 * math.pi * k / 8 + .2
-        c = (foot[0], foot[1] + tall * .36)
-        sheet.line([(c[0] + half * 1.25 * math.cos(a), c[1] + tall * .62 * math.sin(a)), (c[0] + half * 1.6 * math.cos(a), c[1] + tall * .8 * math.sin(a))], "none", .4)
+    place = lambda u, v: (foot[0] + half * u + (tip[0] - foot[0]) * v, foot[1] + tall * v)
+    if name == "bowl":
+        sheet.curve(smooth([place(u, v) for u, v in ((-1, .92), (-.75, .35), (-.42, 0), (.42, 0), (.75, .35), (1, .92))], False), GRAY, .8, False)
+        sheet.curve(smooth([place(u, v) for u, v in ring(0, .9, 1, .1)]), PAPER, .7)
+        return
+    sheet.line([place(u, v) for u, v in ((-.85, 0), (.85, 0), (.85, .08), (-.85, .08))], WOOD, .7, True)
+    sheet.line([place(u, v) for u, v in ((-.66, .08), (.66, .08), (.66, .6), (-.66, .6))], LIGHT, .8, True)
+    for u in (-.22, .22):
+        sheet.line([place(u, .08), place(u, .6)], "none", .5)
+    sheet.curve(smooth([place(u, v) for u, v in ((0, .46), (.13, .3), (.1, .18), (0, .14), (-.1, .18), (-.13, .3))]), PAPER, .6)
+    sheet.line([place(u, v) for u, v in ((-1, .6), (1, .6), (.3, .82), (-.3, .82))], SHADE, .8, True)
+    sheet.curve(smooth([place(u, v) for u, v in ring(0, .91, .18, .09)]), "none", .9)
+
+
+def draw_glow(s, sheet, name):
+    """Strokes of light on both sides of a lantern."""
+    foot, tip = s.xy(name, "foot"), s.xy(name, "tip")
+    tall = tip[1] - foot[1]
+    for side in (-1, 1):
+        for a in (-.1, .25, .6, .9):
+            d = (side * math.cos(a), math.sin(a))
+            c = (foot[0], foot[1] + tall * .34)
+            sheet.line([(c[0] + tall * .52 * d[0], c[1] + tall * .52 * d[1]), (c[0] + tall * .68 * d[0], c[1] + tall * .68 * d[1])], "none", .45)
+
+
+def draw_steam(s, sheet, name):
+    foot, tip = s.xy(name, "foot"), s.xy(name, "tip")
+    tall = tip[1] - foot[1]
+    for x in (-.35, .3):
+        curl = ((x, 1.2), (x + .14, 1.5), (x - .09, 1.8), (x + .07, 2.1))
+        sheet.curve(smooth([(foot[0] + u * tall, foot[1] + v * tall) for u, v in curl], False), "none", .35, False)
 
 
 def draw_puppet(s, sheet, name):
     block = s.block("puppet", name)
     cast = next((c for c in ANIMALS if c in name), "otter")
-    text = json.dumps(block)
-    pose = "seated" if "seated" in text else "flying" if "flying" in text else ""
-    foot, head = s.xy(name, "foot"), s.xy(name, "head")
+    foot, head, eyes = s.xy(name, "foot"), s.xy(name, "head"), s.xy(name, "eyes")
+    share = (eyes[1] - foot[1]) / (head[1] - foot[1])
+    if "stated_tall" in block:                  # the drawing shows what the spec says, also where the set is built otherwise
+        head = (head[0], foot[1] + block["stated_tall"]["mm"])
     turn = next((b["facts"]["turn"]["deg"] for b in s.facts["blocks"] if b["kind"] == "tape-out" and b["name"].split(" in ")[0] == name
-                 and "turn" in b["facts"]), 0)
-    face = -1 if turn > 0 else 1
-    sheet.open(name.replace(" ", "_"))
-    ANIMALS[cast](Figure(sheet, foot, head, face), pose)
+                 and b["shot"] in ("", s.shot) and "turn" in b["facts"]), 0)
+    ANIMALS[cast](Figure(sheet, foot, head, -1 if turn > 0 else 1, share), block.get("pose", ""))
+
+
+def draw_shadow(s, sheet, name):
+    foot, head = s.xy(name, "foot"), s.xy(name, "head")
+    if s.block("puppet", name).get("stands_on", "").startswith("nothing"):
+        return
+    w = (head[1] - foot[1]) * .26
+    sheet.curve(smooth(ring(foot[0], foot[1] + w * .03, w, w * .13)), SHADE, 0)
+
+
+def kind_of(points):
+    for point, kind in (("foot left", "flat"), ("front left top", "box"), ("head", "puppet"), ("tip", "cone"), ("front left foot", "steps")):
+        if point in points:
+            return kind
+    return "post"
+
+
+def draw_thing(s, sheet, name):
+    kind = kind_of(s.things[name])
+    if kind == "puppet":
+        draw_shadow(s, sheet, name)
+    if name == "lantern":
+        draw_glow(s, sheet, name)
+    sheet.open(name)
+    if kind == "flat":
+        draw_panel(s, sheet, name)
+    elif kind == "box":
+        draw_box(s, sheet, name)
+    elif kind == "steps":
+        draw_steps(s, sheet, name)
+    elif kind == "cone":
+        draw_cone(s, sheet, name, s.block("piece", name))
+    elif kind == "puppet":
+        draw_puppet(s, sheet, name)
+    else:
+        draw_post(s, sheet, name, s.block("piece", name))
     sheet.close()
+    if kind == "flat":
+        draw_openings(s, sheet, name)
+    if name == "bowl":
+        draw_steam(s, sheet, name)
+
+
+# A PNG of few colours is a third as large as one of all. The palette is the colours used here and their blends into the pen.
+
+def rgb(text):
+    return tuple(int(text[i:i + 2], 16) for i in (1, 3, 5))
+
+
+def palette():
+    colours = [rgb(PEN)]
+    for fill in (PAPER, WASH, WATER, LAND, FAR, SHADE, WOOD, BROWN, SAND, GRAY, DUSK, RED, LIGHT):
+        blends = (0, .3, .6) if fill in (PAPER, WATER, LAND, WOOD) else (0, .5)
+        colours += [tuple(round(a + (b - a) * k) for a, b in zip(rgb(fill), rgb(PEN))) for k in blends]
+    return colours
+
+
+def unfilter(raw, wide, tall, size):
+    """Rows of a PNG without their filters (PNG specification, third edition, 9.2)."""
+    stride, last = wide * size, bytearray(wide * size)
+    for y in range(tall):
+        kind, row = raw[y * (stride + 1)], bytearray(raw[y * (stride + 1) + 1:(y + 1) * (stride + 1)])
+        if kind:
+            for i in range(stride):
+                a, b, c = (row[i - size] if i >= size else 0), last[i], (last[i - size] if i >= size else 0)
+                if kind == 4:
+                    p = a + b - c
+                    pa, pb, pc = abs(p - a), abs(p - b), abs(p - c)
+                    add = a if pa <= pb and pa <= pc else b if pb <= pc else c
+                else:
+                    add = (0, a, b, (a + b) // 2)[kind]
+                row[i] = (row[i] + add) & 255
+        yield bytes(row)
+        last = row
+
+
+def reduce_png(data):
+    """The same picture with the palette's colours: 8 bits a pixel."""
+    at, head, packed = 8, None, b""
+    while at < len(data):
+        size, kind = struct.unpack(">I4s", data[at:at + 8])
+        body = data[at + 8:at + 8 + size]
+        head, packed = (body if kind == b"IHDR" else head), packed + (body if kind == b"IDAT" else b"")
+        at += size + 12
+    wide, tall, depth, colour = struct.unpack(">IIBB", head[:10])
+    assert depth == 8 and colour in (2, 6) and head[12] == 0
+    colours, near, rows, size = palette(), {}, bytearray(), 4 if colour == 6 else 3
+    for row in unfilter(zlib.decompress(packed), wide, tall, size):
+        rows.append(0)
+        for i in range(0, len(row), size):
+            c = row[i:i + 3]
+            if c not in near:
+                near[c] = min(range(len(colours)), key=lambda k: sum((a - b) ** 2 for a, b in zip(colours[k], c)))
+            rows.append(near[c])
+    chunk = lambda kind, body: struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
+    return (data[:8] + chunk(b"IHDR", struct.pack(">IIBBBBB", wide, tall, 8, 3, 0, 0, 0)) + chunk(b"PLTE", bytes(v for c in colours for v in c))
+            + chunk(b"IDAT", zlib.compress(bytes(rows), 9)) + chunk(b"IEND", b""))
 
 
 def draw(facts, shot, path):
@@ -394,29 +871,17 @@ def draw(facts, shot, path):
     sheet = Sheet(s.wide, s.tall)
     draw_land(s, sheet)
     draw_mounds(s, sheet)
-    skip = ("mark", "frame", "ground", "base", "backdrop")
-    names = [n for n in s.things if n not in skip]
+    names = [n for n in s.things if n not in ("mark", "frame", "ground", "base", "backdrop")]
     names.sort(key=lambda n: (-depth_of(s.things[n]), max(p["set"][2] for p in s.things[n].values())))
     for name in names:
-        points = s.things[name]
-        kind = "foot left" in points and "flat" or "front left top" in points and "box" or "head" in points and "puppet" or \
-            "tip" in points and "cone" or "front left foot" in points and "steps" or "post"
-        if kind == "flat":
-            draw_panel(s, sheet, name)
-            draw_openings(s, sheet, name)
-        elif kind == "box":
-            draw_box(s, sheet, name)
-        elif kind == "steps":
-            draw_steps(s, sheet, name)
-        elif kind == "cone":
-            draw_cone(s, sheet, name, s.block("piece", name))
-        elif kind == "puppet":
-            draw_puppet(s, sheet, name)
-        else:
-            draw_post(s, sheet, name, s.block("piece", name))
+        draw_thing(s, sheet, name)
+        if name == "far bank" and "fog" in s.looks["sky"]:
+            draw_fog(s, sheet, s.rear())
     with open(path + ".svg", "w", encoding="utf-8") as out:
         out.write(sheet.text())
-    subprocess.run(["rsvg-convert", "-w", "1400", "-o", path + ".png", path + ".svg"], check=True)
+    made = subprocess.run(["rsvg-convert", "-w", "1400", path + ".svg"], check=True, stdout=subprocess.PIPE).stdout
+    with open(path + ".png", "wb") as out:
+        out.write(reduce_png(made))
 
 
 def main():
