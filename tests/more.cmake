@@ -64,7 +64,8 @@ if(TARGET groundrow)
            COMMAND /usr/bin/python3 ${GLTF}/project_opencv.py ${MODELS}/demo ${MODELS}/shapes)
   add_test(NAME external/models_by_assimp COMMAND sh -c "exec \"$0\" \"$1\"/demo/*.glb \"$1\"/shapes/*.glb"
                                                   $<TARGET_FILE:assimp_check> ${MODELS})
-  set_tests_properties(external/models_valid external/models_by_three external/models_by_opencv
+  add_test(NAME external/models_cards COMMAND /usr/bin/python3 ${GLTF}/cards.py ${MODELS}/demo ${MODELS}/shapes)
+  set_tests_properties(external/models_valid external/models_cards external/models_by_three external/models_by_opencv
                        external/models_by_assimp PROPERTIES FIXTURES_REQUIRED models)
 endif()
 

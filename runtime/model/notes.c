@@ -172,6 +172,15 @@ static Mesh *board_mesh(Arena *arena, Point3 middle, double wide_mm, double tall
     return mesh;
 }
 
+static const char *text_of(Arena *arena, const Card *card) {
+    Buffer text = buffer_new(arena);
+    for (int i = 0; i < line_count(card); i++) {
+        if (i > 0) buffer_add(&text, "; ");
+        buffer_add(&text, card->lines[i]);
+    }
+    return buffer_text(&text);
+}
+
 void notes_card(Notes *notes, int parent, const char *name, const Card *card) {
     Model *model = notes->model;
     Arena *arena = notes->arena;
@@ -182,6 +191,7 @@ void notes_card(Notes *notes, int parent, const char *name, const Card *card) {
     const int node = model_node(model, parent, MODEL_NOTE, name);
     model_place(model, node, card->at);
     model_turn(model, node, card->left_rad, card->lean_rad);
+    model_extra_text(model, node, "text", text_of(arena, card));
     const int ink = notes_material(notes, card->ink), paper = model_material(model, "card", 0xFFFBEF, true);
     Mesh *letters = mesh_new(arena);
     add_letters(letters, card, middle, wide, tall, 1);
