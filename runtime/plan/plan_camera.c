@@ -161,6 +161,22 @@ static bool gather_statements(Resolver *r, int index, CameraProblem *problem) {
     return true;
 }
 
+/* The camera is solved with its focus known: a place that is read off the drawing comes after it. */
+static bool focus_is_placed(Resolver *r, const Shot *shot) {
+    const Thing *thing = &r->scene->things[shot->focus];
+    if (!slot_stated(r, thing->slot[FIELD_DRAWN_X]) ||
+        (field_stated(r, shot->focus, FIELD_ACROSS) && field_stated(r, shot->focus, FIELD_BACK)))
+        return true;
+    Diagnostic *d =
+        diagnostics_error(r->diagnostics, shot->focus_span,
+                          "the camera cannot focus on `%s` before it is known where that stands: its place "
+                          "is read off the drawing, which needs the camera",
+                          thing->name);
+    diagnostic_note(r->diagnostics, d, slot_span(r, thing->slot[FIELD_DRAWN_X]), "its drawn foot");
+    diagnostic_help(r->diagnostics, d, "say where it stands, too: `at: {across: ..., back: ...}`");
+    return false;
+}
+
 static bool gather_mark(Resolver *r, int index, CameraProblem *problem) {
     const Shot *shot = &r->scene->shots[index];
     PlanShot *planned = &r->plan->shots[index];
@@ -181,7 +197,7 @@ static bool gather_mark(Resolver *r, int index, CameraProblem *problem) {
     double eyes = problem->mark_eyes_mm;
     if (shot->focus >= 0 && shot->focus != shot->lead) {
         const Thing *thing = &r->scene->things[shot->focus];
-        if (!resolve(r, NODE_PLACE, shot->focus, shot->focus_span)) return false;
+        if (!focus_is_placed(r, shot) || !resolve(r, NODE_PLACE, shot->focus, shot->focus_span)) return false;
         focus = r->plan->things[shot->focus].at;
         if (!resolve_field(r, shot->focus, thing->role == ROLE_PUPPET ? FIELD_EYES : FIELD_TALL, &eyes))
             return false;

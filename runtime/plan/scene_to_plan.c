@@ -365,12 +365,23 @@ static void keep_reasons(Resolver *r) {
     }
 }
 
+/* What the solved camera makes of its words is asked for although nothing hangs on it: so that it can be
+ * asked why. */
+static void read_camera_words(Resolver *r, const Shot *shot) {
+    const int words[] = {shot->lens,   shot->distance, shot->height, shot->tilt,
+                         shot->across, shot->horizon,  shot->frame};
+    double value;
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        resolve_slot(r, words[i], NOWHERE, &value);
+}
+
 static void read_shots(Resolver *r) {
     for (size_t s = 0; s < r->scene->shot_count; s++) {
         const Shot *shot = &r->scene->shots[s];
         double stop;
         if (slot_stated(r, shot->stop) && resolve_slot(r, shot->stop, NOWHERE, &stop))
             r->plan->shots[s].stop = stop;
+        read_camera_words(r, shot);
     }
 }
 

@@ -170,3 +170,33 @@ Test(place, across_of_a_later_shot_counts_from_its_own_mark) {
             "    camera: {lens: 85 mm, height: 10 in, across: 1 in}\n");
     cr_assert_float_eq(spec.plan->shots[1].cameras[0].camera.across_mm, 17 * 25.4, 1e-6);
 }
+
+/* A place that only the drawing gives comes after the camera, which comes after its focus. */
+Test(place, focus_on_what_is_only_drawn_is_said) {
+    const char *scene = "scene: The meadow\n"
+                        "pages: 8-9\n"
+                        "drawing: {wide: 420 mm}\n"
+                        "mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}\n"
+                        "camera: {lens: portrait, height: 10 in, focus: heron}\n"
+                        "ground: {rear: 54 in}\n";
+    check_says(arena_format(arena, "%s%s", scene, "puppets: {heron: {drawn: {foot: [296 mm, 44 mm]}}}\n"),
+               "specs/08-fog.yaml:5:48: error: the camera cannot focus on `heron` before it is known where");
+    check_says(arena_format(arena, "%s%s", scene,
+                            "puppets: {heron: {at: {across: 388 mm, back: 426 mm},\n"
+                            "                  drawn: {foot: [296 mm, 44 mm]}}}\n"),
+               "");
+    cr_assert(spec.plan, "%s", spec_words(arena, &spec));
+}
+
+/* Whatever the solved camera makes of its words can be asked why. */
+Test(place, every_word_of_the_camera_has_a_reason) {
+    plan_of(MEADOW "ground: {rear: 54 in}\n");
+    static const char *const words[] = {"camera.distance", "camera.height",  "camera.tilt",
+                                        "camera.across",   "camera.horizon", "camera.frame"};
+    for (size_t w = 0; w < sizeof words / sizeof *words; w++) {
+        bool found = false;
+        for (size_t i = 0; i < spec.plan->reason_count; i++)
+            found |= strcmp(spec.plan->reasons[i].path, words[w]) == 0;
+        cr_assert(found, "no %s", words[w]);
+    }
+}
