@@ -219,10 +219,12 @@ static bool may_touch(const Thing *things, int a, int b) {
     return things[a].atop == b || things[b].atop == a;
 }
 
+/* What touches by less than a saw takes is left alone. */
+static const double SLACK_MM = MM_PER_INCH / 16;
+
 static bool items_overlap(const PlanThing *a, const PlanThing *b, double *overlap_mm) {
-    const double slack_mm = MM_PER_INCH / 16;
     Point2 first[FOOTPRINT_MOST], second[FOOTPRINT_MOST];
-    if (fmin(a->top_mm, b->top_mm) - fmax(a->foot_mm, b->foot_mm) <= slack_mm || a->left_mm > b->right_mm ||
+    if (fmin(a->top_mm, b->top_mm) - fmax(a->foot_mm, b->foot_mm) <= SLACK_MM || a->left_mm > b->right_mm ||
         b->left_mm > a->right_mm || a->front_mm > b->rear_mm || b->front_mm > a->rear_mm)
         return false;
     double most = 0, overlap;
@@ -230,7 +232,7 @@ static bool items_overlap(const PlanThing *a, const PlanThing *b, double *overla
         const size_t n = shape_footprint(a, i, first);
         for (int j = 0; j < b->row_count; j++) {
             const size_t m = shape_footprint(b, j, second);
-            if (footprints_overlap(first, n, second, m, slack_mm, &overlap)) most = fmax(most, overlap);
+            if (footprints_overlap(first, n, second, m, SLACK_MM, &overlap)) most = fmax(most, overlap);
         }
     }
     *overlap_mm = most;
@@ -273,9 +275,24 @@ static void warn_shared_space(Resolver *r, int a, int b, double overlap_mm) {
                            length_one(r->arena, r->scene->lengths, overlap_mm, 8, 0), thing_phrase(r, a)));
 }
 
+/* Neighbours in a row: all are as far apart as the first two. */
+static void check_row(Resolver *r, int index) {
+    const PlanThing *row = &r->plan->things[index];
+    Point2 first[FOOTPRINT_MOST], second[FOOTPRINT_MOST];
+    double overlap_mm;
+    if (row->row_count < 2) return;
+    const size_t n = shape_footprint(row, 0, first), m = shape_footprint(row, 1, second);
+    if (!footprints_overlap(first, n, second, m, SLACK_MM, &overlap_mm)) return;
+    plan_warn(r, "shared-space", row->thing->name, slot_span(r, row->thing->slot[FIELD_EVERY]),
+              "state a longer `every`",
+              arena_format(r->arena, "each in the row `%s` stands %s into the next", row->thing->name,
+                           length_one(r->arena, r->scene->lengths, overlap_mm, 8, 0)));
+}
+
 static void check_space(Resolver *r) {
     const Scene *scene = r->scene;
     for (size_t i = 0; i < scene->thing_count; i++) {
+        if (takes_space(&scene->things[i])) check_row(r, (int)i);
         for (size_t j = i + 1; takes_space(&scene->things[i]) && j < scene->thing_count; j++) {
             const Thing *a = &scene->things[i], *b = &scene->things[j];
             double overlap_mm;

@@ -200,3 +200,14 @@ Test(place, every_word_of_the_camera_has_a_reason) {
         cr_assert(found, "no %s", words[w]);
     }
 }
+
+/* Boxes 4 in wide, a box from one to the next of 3 in: an inch of each is in the next. */
+Test(place, row_that_is_too_close_is_said) {
+    const char *row =
+        MEADOW "ground: {rear: 54 in}\n"
+               "pieces: {blocks: {wide: 4 in, tall: 1 in, deep: 4 in, at: {across: 4 in, back: 9 in},\n"
+               "                  row: {count: 4, every: %s in}}}\n";
+    check_says(arena_format(arena, row, "3"), "warning: each in the row `blocks` stands 1 in into the next");
+    check_says(arena_format(arena, row, "4"), "");
+    cr_assert_eq(spec.diagnostics.warnings, 0);
+}
