@@ -174,6 +174,16 @@ static World world_of(const ModelNode *node, const World *parent) {
     return world;
 }
 
+static World *worlds_of(const Model *model) {
+    static const World nowhere = {.turn = {0, 0, 0, 1}};
+    World *worlds = ARENA_ARRAY(model->arena, World, model->nodes.count + 1);
+    for (size_t i = 0; i < model->nodes.count; i++) {
+        const ModelNode *node = &model->nodes.items[i];
+        worlds[i] = world_of(node, node->parent >= 0 ? &worlds[node->parent] : &nowhere);
+    }
+    return worlds;
+}
+
 /* The corners of a turned mesh's box may reach past it: what is asked for is where there is room. */
 static void include_mesh(Span3 *span, const Mesh *mesh, const World *world) {
     float low[3], high[3];
@@ -190,18 +200,34 @@ static void include_mesh(Span3 *span, const Mesh *mesh, const World *world) {
 }
 
 bool model_bounds(const Model *model, Point3 *low, Point3 *high) {
-    static const World nowhere = {.turn = {0, 0, 0, 1}};
     Span3 span = {0};
-    World *worlds = ARENA_ARRAY(model->arena, World, model->nodes.count + 1);
+    const World *worlds = worlds_of(model);
     for (size_t i = 0; i < model->nodes.count; i++) {
         const ModelNode *node = &model->nodes.items[i];
-        worlds[i] = world_of(node, node->parent >= 0 ? &worlds[node->parent] : &nowhere);
         if (node->mesh) include_mesh(&span, node->mesh, &worlds[i]);
         if (node->camera >= 0) include(&span, worlds[i].place);
     }
     *low = point(span.low[0] * 1000.0, -span.high[2] * 1000.0, span.low[1] * 1000.0);
     *high = point(span.high[0] * 1000.0, -span.low[2] * 1000.0, span.high[1] * 1000.0);
     return span.any;
+}
+
+void model_each_triangle(const Model *model, ModelVisit *visit, void *context) {
+    const World *worlds = worlds_of(model);
+    for (size_t n = 0; n < model->nodes.count; n++) {
+        const ModelNode *node = &model->nodes.items[n];
+        for (size_t i = 0; node->mesh && i + 2 < node->mesh->indices.count; i += 3) {
+            Point3 corners[3];
+            for (size_t k = 0; k < 3; k++) {
+                vec3 at;
+                rotate(worlds[n].turn, node->mesh->vertices.items[node->mesh->indices.items[i + k]].at, at);
+                corners[k] =
+                    point((at[0] + worlds[n].place[0]) * 1000.0, -(at[2] + worlds[n].place[2]) * 1000.0,
+                          (at[1] + worlds[n].place[1]) * 1000.0);
+            }
+            visit(context, node, corners);
+        }
+    }
 }
 
 size_t model_triangles(const Model *model) {

@@ -97,5 +97,8 @@ void model_extra_yes(Model *model, int node, const char *key);
 /* What everything spans, in millimetres of the set (cameras are points). False for an empty model. */
 bool model_bounds(const Model *model, Point3 *low, Point3 *high);
 size_t model_triangles(const Model *model);
+/* Every triangle where it stands, in millimetres of the set, node by node in their order. */
+typedef void ModelVisit(void *context, const ModelNode *node, const Point3 corners[3]);
+void model_each_triangle(const Model *model, ModelVisit *visit, void *context);
 
 #endif

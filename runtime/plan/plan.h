@@ -114,6 +114,7 @@ typedef struct Plan {
     PlanAsk ground_asks[EDGE_COUNT];
     PlanCover *covers;
     size_t cover_count;
+    const struct Seen *seen; /* what its cameras see of the set; NULL until set_to_seen.h has looked */
     PlanWarning *warnings;
     size_t warning_count;
     Reason *reasons;

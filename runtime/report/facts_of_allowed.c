@@ -63,6 +63,7 @@ static void write_allowed(Writer *writer, size_t shot_index, const PlanCamera *a
               drawn_part(shot, NULL, camera_horizon_mm(camera, &shot->picture)));
     write_number(writer, block, "frame", "frame at the mark", FACT_PLACE,
                  camera_frame_mm(camera, &shot->picture, shot->mark.back_mm, shot->mark.up_mm));
+    write_frame_seen(writer, block, (int)shot_index, (int)(allowed - shot->cameras));
     write_shifts(writer, block, shot_index, camera);
 }
 

@@ -59,6 +59,7 @@ void facts_of_attention(Writer *writer);
 void facts_of_tape_out(Writer *writer);
 void facts_of_cameras(Writer *writer);
 void facts_of_things(Writer *writer);
+void facts_of_seen(Writer *writer);
 void facts_of_allowed(Writer *writer);
 void facts_of_covering(Writer *writer);
 void facts_of_sharpness(Writer *writer);
@@ -68,6 +69,9 @@ void facts_of_points(Writer *writer); /* and the cameras as data */
 /* How far an unknown moves for a millimetre on the drawing: ` (33 mm for each mm in the otter's drawn
  * height)`, behind the fact's last part; nothing where it does not move. */
 void write_sensitivity(Writer *writer, Fact *fact, const PlanShot *shot, Unknown unknown);
+/* What a camera has in its frame: ground, and where it shoots off the set. Nothing where nobody has looked.
+ */
+void write_frame_seen(Writer *writer, FactBlock *block, int shot, int camera);
 /* The lens, by its focal length and its name where it has one. */
 Fact *write_lens(Writer *writer, FactBlock *block, const PlanCamera *camera);
 

@@ -11,6 +11,7 @@ Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     facts_of_tape_out(&writer);
     facts_of_cameras(&writer);
     facts_of_things(&writer);
+    facts_of_seen(&writer);
     facts_of_allowed(&writer);
     facts_of_covering(&writer);
     facts_of_sharpness(&writer);

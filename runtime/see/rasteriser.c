@@ -31,6 +31,21 @@ Raster *raster_new(Arena *arena, const Camera *camera, const Picture *picture, R
     raster->nearness = ARENA_ARRAY(arena, float, count);
     raster->identity = ARENA_ARRAY(arena, int32_t, count);
     raster->shade = ARENA_ARRAY(arena, uint8_t, count);
+    const double k = picture->drawn_per_sensor * camera->image_mm;
+    raster->sine = sin(camera->tilt_rad);
+    raster->cosine = cos(camera->tilt_rad);
+    raster->reach_r = REACH_PX * (window.right_mm - window.left_mm) / wide_px / k;
+    raster->reach_q = REACH_PX * (window.high_mm - window.low_mm) / tall_px / k;
+    const double px_x = SUBPIXELS * wide_px / (window.right_mm - window.left_mm),
+                 px_y = SUBPIXELS * tall_px / (window.high_mm - window.low_mm);
+    raster->scale_x = k * px_x;
+    raster->scale_y = k * px_y;
+    raster->axis_x = (picture->drawing_wide_mm / 2 - picture->drawn_per_sensor * picture->crop_across_mm -
+                      window.left_mm) *
+                     px_x;
+    raster->axis_y =
+        (window.high_mm - picture->drawing_tall_mm / 2 + picture->drawn_per_sensor * camera->crop_up_mm) *
+        px_y;
     memset(raster->identity, 0xFF, count * sizeof *raster->identity);
     return raster;
 }
@@ -45,7 +60,7 @@ RasterWindow raster_frame(const Picture *picture, double spare) {
 
 static Corner corner_of(const Raster *raster, Point3 p) {
     const Camera *c = &raster->camera;
-    const double s = sin(c->tilt_rad), k = cos(c->tilt_rad);
+    const double s = raster->sine, k = raster->cosine;
     const double away = p.back_mm + c->distance_mm, down = c->height_mm - p.up_mm;
     return (Corner){p.across_mm - c->across_mm, away * s - down * k, away * k + down * s};
 }
@@ -53,21 +68,17 @@ static Corner corner_of(const Raster *raster, Point3 p) {
 /* Clips at the near plane and at the reach of the integer grid: four half-planes through the lens beside it.
  */
 static double inside(const Raster *raster, const Corner *p, int plane) {
-    const double k = raster->picture.drawn_per_sensor * raster->camera.image_mm;
-    const double px_wide = (raster->window.right_mm - raster->window.left_mm) / raster->wide_px;
-    const double px_tall = (raster->window.high_mm - raster->window.low_mm) / raster->tall_px;
-    const double reach_r = REACH_PX * px_wide / k, reach_q = REACH_PX * px_tall / k;
     switch (plane) {
     case 0:
         return p->w - NEAR_MM;
     case 1:
-        return reach_r * p->w - p->r;
+        return raster->reach_r * p->w - p->r;
     case 2:
-        return reach_r * p->w + p->r;
+        return raster->reach_r * p->w + p->r;
     case 3:
-        return reach_q * p->w - p->q;
+        return raster->reach_q * p->w - p->q;
     default:
-        return reach_q * p->w + p->q;
+        return raster->reach_q * p->w + p->q;
     }
 }
 
@@ -98,14 +109,10 @@ static size_t clip(const Raster *raster, Corner corners[CLIPPED_MOST]) {
 }
 
 static Spot spot_of(const Raster *raster, const Corner *p) {
-    const Picture *picture = &raster->picture;
-    const double k = picture->drawn_per_sensor, v = raster->camera.image_mm;
-    const double x_mm = picture->drawing_wide_mm / 2 + k * (v * p->r / p->w - picture->crop_across_mm);
-    const double y_mm = picture->drawing_tall_mm / 2 + k * (v * p->q / p->w - raster->camera.crop_up_mm);
-    const RasterWindow *window = &raster->window;
-    const double x = (x_mm - window->left_mm) / (window->right_mm - window->left_mm) * raster->wide_px;
-    const double y = (window->high_mm - y_mm) / (window->high_mm - window->low_mm) * raster->tall_px;
-    return (Spot){(int64_t)floor(x * SUBPIXELS + 0.5), (int64_t)floor(y * SUBPIXELS + 0.5), 1 / p->w};
+    const double nearness = 1 / p->w;
+    const double x = raster->axis_x + raster->scale_x * p->r * nearness,
+                 y = raster->axis_y - raster->scale_y * p->q * nearness;
+    return (Spot){(int64_t)floor(x + 0.5), (int64_t)floor(y + 0.5), nearness};
 }
 
 /* Twice the area of a, b, p: positive when p is on the inner side of a -> b in a triangle that runs clockwise
@@ -183,13 +190,26 @@ static void fill(const Filler *filler, Spot a, Spot b, Spot c) {
     const double scale = 1 / (double)area;
     for (int64_t y = top; y <= bottom; y++) {
         int64_t e[3] = {row[0], row[1], row[2]};
-        for (int64_t x = left; x <= right; x++) {
-            if ((e[0] | e[1] | e[2]) >= 0) {
-                const double nearness =
-                    ((double)e[0] * a.nearness + (double)e[1] * b.nearness + (double)e[2] * c.nearness) *
-                    scale;
-                fill_pixel(filler, (size_t)y * (size_t)raster->wide_px + (size_t)x, nearness);
+        /* where each edge lets a row begin and end: whole pixels by division, so that a wide box costs no
+         * more than its triangle */
+        int64_t from_x = left, to_x = right;
+        for (int i = 0; i < 3; i++) {
+            if (by_x[i] > 0 && e[i] < 0) {
+                const int64_t first = left + (-e[i] + by_x[i] - 1) / by_x[i];
+                from_x = first > from_x ? first : from_x;
+            } else if (by_x[i] < 0) {
+                const int64_t last = e[i] < 0 ? left - 1 : left + e[i] / -by_x[i];
+                to_x = last < to_x ? last : to_x;
+            } else if (by_x[i] == 0 && e[i] < 0) {
+                to_x = left - 1;
             }
+        }
+        for (int i = 0; i < 3; i++)
+            e[i] += (from_x - left) * by_x[i];
+        for (int64_t x = from_x; x <= to_x; x++) {
+            const double nearness =
+                ((double)e[0] * a.nearness + (double)e[1] * b.nearness + (double)e[2] * c.nearness) * scale;
+            fill_pixel(filler, (size_t)y * (size_t)raster->wide_px + (size_t)x, nearness);
             for (int i = 0; i < 3; i++)
                 e[i] += by_x[i];
         }
@@ -198,9 +218,19 @@ static void fill(const Filler *filler, Spot a, Spot b, Spot c) {
     }
 }
 
+static bool needs_no_clip(const Raster *raster, const Corner *p) {
+    return p->w >= NEAR_MM && fabs(p->r) <= raster->reach_r * p->w && fabs(p->q) <= raster->reach_q * p->w;
+}
+
 static void each_part(const Filler *filler, Point3 a, Point3 b, Point3 c) {
     const Raster *raster = filler->read;
     Corner corners[CLIPPED_MOST] = {corner_of(raster, a), corner_of(raster, b), corner_of(raster, c)};
+    if (needs_no_clip(raster, &corners[0]) && needs_no_clip(raster, &corners[1]) &&
+        needs_no_clip(raster, &corners[2])) {
+        fill(filler, spot_of(raster, &corners[0]), spot_of(raster, &corners[1]),
+             spot_of(raster, &corners[2]));
+        return;
+    }
     const size_t count = clip(raster, corners);
     for (size_t i = 1; i + 1 < count; i++)
         fill(filler, spot_of(raster, &corners[0]), spot_of(raster, &corners[i]),

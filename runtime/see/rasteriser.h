@@ -24,6 +24,10 @@ typedef struct Raster {
     Picture picture;
     RasterWindow window;
     int wide_px, tall_px;
+    double sine, cosine;     /* of the tilt */
+    double reach_r, reach_q; /* how far from the axis, for each mm of depth, is still drawn */
+    double axis_x, axis_y, scale_x,
+        scale_y;       /* from r/w and q/w to 1/256 pixels: x = axis + scale r/w, y = axis - scale q/w */
     float *nearness;   /* 1 / depth, 1/mm; 0: nothing there */
     int32_t *identity; /* RASTER_NOTHING, or whose */
     uint8_t *shade;    /* 0 dark .. 255 light, of the face that is seen */

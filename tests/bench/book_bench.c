@@ -1,5 +1,6 @@
-/* How long a whole book takes on one core, and where the time goes: reading, solving, building, writing (to
- * memory). Prints milliseconds and shares; never a test. Usage: book_bench BOOK_FOLDER [ROUNDS]. */
+/* How long a whole book takes on one core, and where the time goes: reading, solving, building, seeing,
+ * writing (to memory). Prints milliseconds and shares; never a test. Usage: book_bench BOOK_FOLDER [ROUNDS].
+ */
 #include "base/files.h"
 #include "model/model_to_glb.h"
 #include "model/notes_to_model.h"
@@ -8,6 +9,7 @@
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
 #include "report/plan_to_facts.h"
+#include "see/set_to_seen.h"
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
 
@@ -17,7 +19,7 @@
 #include <sys/resource.h>
 #include <time.h>
 
-typedef enum Share { READING, SOLVING, BUILDING, WRITING, SHARES } Share;
+typedef enum Share { READING, SOLVING, BUILDING, SEEING, WRITING, SHARES } Share;
 
 typedef struct File {
     const char *name;
@@ -58,9 +60,11 @@ static bool run_scene(const File *book, const File *file, double spent[SHARES], 
         plan = scene_to_plan(scene, ARENA_ARRAY(arena, FoundFile, scene->wanted_count), &diagnostics);
     lap(spent, SOLVING, &since);
     if (plan) {
+        Model *set = plan_to_set(arena, plan), *notes = plan_to_set(arena, plan);
+        lap(spent, BUILDING, &since);
+        plan->seen = set_to_seen(arena, plan, set, SEEN_WIDE_PX);
+        lap(spent, SEEING, &since);
         Facts *facts = plan_to_facts(arena, plan);
-        Model *set = plan_to_set(arena, plan);
-        Model *notes = plan_to_set(arena, plan);
         notes_to_model(arena, notes, plan, facts);
         lap(spent, BUILDING, &since);
         Buffer out[4];
@@ -102,7 +106,7 @@ int main(int count, char **arguments) {
         for (size_t i = 0; i < files.count; i++)
             planned += run_scene(&book, &files.items[i], spent, &bytes);
     }
-    static const char *const names_of[SHARES] = {"reading", "solving", "building", "writing"};
+    static const char *const names_of[SHARES] = {"reading", "solving", "building", "seeing", "writing"};
     double all = 0;
     for (int s = 0; s < SHARES; s++)
         all += spent[s];

@@ -1,0 +1,84 @@
+/* What each camera sees of the set before it is built: what hides what, where the frame shoots off, how much
+ * ground is in it (docs/geometry.md, rule 42). */
+#include "report/facts_of_plan.h"
+#include "see/seen.h"
+
+static const double NOTHING = 0.0005; /* less of the frame than pixels can tell */
+
+static void write_bare(Writer *writer, FactBlock *block, const char *key, const char *label, double bare,
+                       const double at[SIDE_COUNT]) {
+    static const char *const words[SIDE_COUNT] = {"left", "right", "top", "bottom"};
+    if (bare < NOTHING) {
+        write_text(writer, block, key, label, "nowhere");
+        return;
+    }
+    Fact *fact = fact_new(writer->facts, block, key, label);
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "all", .kind = FACT_SHARE, .number = bare, .after = " of the frame"});
+    const char *joint = ": ";
+    for (int side = 0; side < SIDE_COUNT; side++) {
+        if (at[side] < NOTHING) continue;
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = words[side],
+                             .kind = FACT_SHARE,
+                             .number = at[side],
+                             .before = arena_format(writer->arena, "%s%s ", joint, words[side])});
+        joint = ", ";
+    }
+}
+
+static const SeenCamera *seen_by(const Plan *plan, int shot, int camera) {
+    for (size_t i = 0; plan->seen && i < plan->seen->count; i++) {
+        if (plan->seen->cameras[i].shot == shot && plan->seen->cameras[i].camera == camera)
+            return &plan->seen->cameras[i];
+    }
+    return NULL;
+}
+
+void write_frame_seen(Writer *writer, FactBlock *block, int shot, int camera) {
+    const SeenCamera *seen = seen_by(writer->plan, shot, camera);
+    if (!seen) return;
+    write_number(writer, block, "ground", "ground in the frame", FACT_SHARE, seen->ground);
+    write_bare(writer, block, "shoots_off", "shoots off the set", seen->bare, seen->bare_at);
+    if (writer->plan->shots[shot].spare > 0)
+        write_bare(writer, block, "shoots_off_spare", "shoots off the set, with the spare", seen->bare_spare,
+                   seen->bare_spare_at);
+}
+
+static void write_thing(Writer *writer, FactBlock *block, const PlanThing *thing, const SeenThing *seen) {
+    const Plan *plan = writer->plan;
+    const char *key = arena_format(writer->arena, "thing %s", thing->thing->name);
+    if (seen->alone < NOTHING && seen->share < NOTHING) {
+        write_text(writer, block, key, thing->thing->name, "not in the frame");
+        return;
+    }
+    Fact *fact = fact_new(writer->facts, block, key, thing->thing->name);
+    fact_part(
+        writer->facts, fact,
+        (FactPart){.name = "share", .kind = FACT_SHARE, .number = seen->share, .after = " of the frame"});
+    if (seen->hidden_by < 0 || seen->hidden_by_share < 0.005) return;
+    const char *front = plan->things[seen->hidden_by].thing->name;
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "hidden",
+                         .kind = FACT_SHARE,
+                         .number = seen->hidden_by_share,
+                         .before = "; ",
+                         .after = arena_format(writer->arena, " of it behind ")});
+    fact_part(writer->facts, fact, (FactPart){.name = "behind", .kind = FACT_TEXT, .text = front});
+}
+
+void facts_of_seen(Writer *writer) {
+    const Plan *plan = writer->plan;
+    for (size_t i = 0; i < plan->shot_count; i++) {
+        const SeenCamera *seen = seen_by(plan, (int)i, 0);
+        if (!seen) continue;
+        const PlanShot *shot = &plan->shots[i];
+        FactBlock *block = facts_block(writer->facts, "seen", shot->name, shot->name);
+        write_frame_seen(writer, block, (int)i, 0);
+        for (size_t t = 0; t < plan->scene->thing_count; t++) {
+            const PlanThing *thing = &plan->things[t];
+            if (stands_on_set(thing) && in_shot(thing, i))
+                write_thing(writer, block, thing, &seen->things[t]);
+        }
+    }
+}
