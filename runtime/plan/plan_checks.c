@@ -128,21 +128,52 @@ static void check_drawn_tall(Resolver *r, int index, const PlanView *view) {
     plan_warn(r, "drawn-apart", thing->name, slot_span(r, slot), drawn_tall_cure(r, index, drawn), message);
 }
 
+/* How wide a thing shows as it is turned: between the outermost corners of its footprint. */
+static bool shown_wide(const PlanThing *thing, const Camera *camera, const Picture *picture,
+                       double *wide_mm) {
+    Point2 corners[FOOTPRINT_MOST];
+    const size_t count = shape_footprint(thing, 0, corners);
+    double left = INFINITY, right = -INFINITY, x, y;
+    for (size_t i = 0; i < count; i++) {
+        if (!camera_project(camera, picture,
+                            (Point3){corners[i].across_mm, corners[i].back_mm, thing->foot_mm}, &x, &y, NULL))
+            return false;
+        left = fmin(left, x);
+        right = fmax(right, x);
+    }
+    *wide_mm = right - left;
+    return count > 0;
+}
+
+/* Rule 31 takes a drawn width as if unturned; what it shows as turned is compared here. */
 static void check_drawn_wide(Resolver *r, int index, const PlanView *view) {
     const Thing *thing = &r->scene->things[index];
-    const int slot = thing->slot[FIELD_DRAWN_WIDE];
-    const bool both = field_stated(r, index, FIELD_WIDE) || thing->role == ROLE_PUPPET;
-    if (!slot_stated(r, slot) || !both || r->plan->things[index].turn_rad != 0) return;
-    const int shot = shot_of(r, index);
+    const PlanThing *planned = &r->plan->things[index];
+    const int slot = thing->slot[FIELD_DRAWN_WIDE], shot = shot_of(r, index);
+    const bool turned =
+        fabs(planned->turn_rad) > RADIANS(0.5) && thing->shape != SHAPE_POST && thing->shape != SHAPE_CONE;
+    const bool both = field_stated(r, index, FIELD_WIDE) || thing->role == ROLE_PUPPET || turned;
+    if (!slot_stated(r, slot) || !both) return;
     const double drawn = drawn_value(r, index, FIELD_DRAWN_WIDE);
-    const double apart = fabs(view->wide_mm - drawn);
+    double shown = view->wide_mm;
+    if (turned &&
+        !shown_wide(planned, &r->plan->shots[shot].cameras[0].camera, &r->plan->shots[shot].picture, &shown))
+        return;
+    const double apart = fabs(shown - drawn);
     if (apart <= r->plan->agree_mm) return;
     const char *message = arena_format(
-        r->arena, "`%s` is drawn %s wide, but %s standing there shows as %s: %s apart", thing->name,
-        said_drawn(r, shot, drawn, 1), said_length(r, r->plan->things[index].wide_mm),
-        said_drawn(r, shot, view->wide_mm, 1), said_drawn(r, shot, apart, 1));
-    const char *help = arena_format(r->arena, "it would agree %s wide",
-                                    length_one(r->arena, r->scene->lengths, drawn * view->scale, 8, 0));
+        r->arena, "`%s` is drawn %s wide, but %s wide%s it shows as %s: %s apart", thing->name,
+        said_drawn(r, shot, drawn, 1), said_length(r, planned->wide_mm), turned ? " and turned" : "",
+        said_drawn(r, shot, shown, 1), said_drawn(r, shot, apart, 1));
+    const double facing = cos(planned->turn_rad);
+    const char *help =
+        !turned ? arena_format(r->arena, "it would agree %s wide",
+                               length_one(r->arena, r->scene->lengths, drawn * view->scale, 8, 0))
+        : facing > 0.25
+            ? arena_format(r->arena,
+                           "turned so it would take about `wide: %s`, stated instead of the drawn width",
+                           written_length(r, planned->wide_mm * drawn / shown))
+            : "so nearly edge on no width is drawn right: state `wide` instead";
     plan_warn(r, "drawn-apart", thing->name, slot_span(r, slot), help, message);
 }
 
@@ -305,31 +336,122 @@ static void check_space(Resolver *r) {
     }
 }
 
-/* Flats may stick out sideways: their ends are out of every allowed frame. */
-static bool stands_on_ground(const PlanThing *planned, const Trapezoid *ground) {
-    const double band = 1e-3;
-    bool inside = true;
-    if (planned->thing->role == ROLE_FLAT)
-        return planned->at.back_mm > ground->front_mm - band && planned->at.back_mm < ground->rear_mm + band;
+/* Rule 29. Panels may stick out sideways, since their ends may be out of every frame: only their middle is
+ * looked at. */
+static bool is_on_ground(const PlanThing *planned, const Trapezoid *ground, bool *wholly_off) {
+    bool inside = true, outside = true;
+    const Thing *thing = planned->thing;
     for (int item = 0; item < planned->row_count; item++) {
         Point2 corners[FOOTPRINT_MOST];
-        inside &= footprint_inside(corners, shape_footprint(planned, item, corners), ground);
+        size_t count = shape_footprint(planned, item, corners);
+        if (thing->role == ROLE_FLAT) {
+            corners[0] = (Point2){planned->at.across_mm, planned->at.back_mm};
+            count = 1;
+        }
+        inside &= footprint_inside(corners, count, ground);
+        for (size_t i = 0; i < count; i++)
+            outside &= !footprint_inside(&corners[i], 1, ground);
     }
+    *wholly_off = outside;
     return inside;
 }
 
-/* Rule 29. */
 static void check_on_ground(Resolver *r) {
     for (size_t i = 0; i < r->scene->thing_count; i++) {
         const Thing *thing = &r->scene->things[i];
         const PlanThing *planned = &r->plan->things[i];
+        bool wholly_off;
         if ((thing->role != ROLE_PUPPET && thing->role != ROLE_PIECE && thing->role != ROLE_FLAT) ||
-            thing->faulty || thing->atop >= 0 || planned->hung)
+            thing->faulty || thing->atop >= 0 || planned->hung ||
+            is_on_ground(planned, &r->plan->ground_outline, &wholly_off))
             continue;
-        if (!stands_on_ground(planned, &r->plan->ground_outline))
-            plan_warn(r, "off-ground", thing->name, thing->span,
-                      "widen the ground with `margin`, or state its `front` or `rear`",
-                      arena_format(r->arena, "%s stands partly off the ground", thing_phrase(r, (int)i)));
+        plan_warn(r, "off-ground", thing->name, thing->span,
+                  "widen the ground with `margin`, state its `front` or `rear`, or stand it elsewhere",
+                  arena_format(r->arena, "%s stands %s the ground", thing_phrase(r, (int)i),
+                               wholly_off ? "off" : "partly off"));
+    }
+}
+
+/* What stands behind the backdrop is in no picture. */
+static void check_behind_backdrop(Resolver *r) {
+    const PlanThing *backdrop = NULL;
+    for (size_t i = 0; i < r->scene->thing_count; i++) {
+        if (r->scene->things[i].role == ROLE_BACKDROP) backdrop = &r->plan->things[i];
+    }
+    for (size_t i = 0; backdrop && i < r->scene->thing_count; i++) {
+        const Thing *thing = &r->scene->things[i];
+        const PlanThing *planned = &r->plan->things[i];
+        if (!is_drawn_of(thing->role) || thing->role == ROLE_BACKDROP || thing->faulty ||
+            planned->front_mm <= backdrop->at.back_mm)
+            continue;
+        plan_warn(r, "behind-backdrop", thing->name, thing->span,
+                  "bring it forward, or set the backdrop farther back",
+                  arena_format(r->arena, "%s stands %s behind the backdrop, where no camera sees it",
+                               thing_phrase(r, (int)i),
+                               said_length(r, planned->front_mm - backdrop->at.back_mm)));
+    }
+}
+
+/* Whether a thing's bounding box lies beyond one side of the frame, moved out by the spare, for this camera.
+ */
+static bool is_beyond_frame(const PlanThing *thing, const Camera *camera, const PlanShot *shot) {
+    const Picture *p = &shot->picture;
+    const double drawn_per_paper = p->drawing_wide_mm / p->trim_wide_mm;
+    const double half_wide = p->frame_wide_mm * drawn_per_paper * (0.5 + shot->spare);
+    const double half_tall = p->frame_tall_mm * drawn_per_paper * (0.5 + shot->spare);
+    bool left = true, right = true, low = true, high = true;
+    for (int corner = 0; corner < 8; corner++) {
+        double x, y;
+        const Point3 at = {corner & 1 ? thing->right_mm : thing->left_mm,
+                           corner & 2 ? thing->rear_mm : thing->front_mm,
+                           corner & 4 ? thing->top_mm : thing->foot_mm};
+        if (!camera_project(camera, p, at, &x, &y, NULL)) return false;
+        left &= x < p->drawing_wide_mm / 2 - half_wide;
+        right &= x > p->drawing_wide_mm / 2 + half_wide;
+        low &= y < p->drawing_tall_mm / 2 - half_tall;
+        high &= y > p->drawing_tall_mm / 2 + half_tall;
+    }
+    return left || right || low || high;
+}
+
+static void check_in_some_frame(Resolver *r) {
+    for (size_t i = 0; i < r->scene->thing_count; i++) {
+        const Thing *thing = &r->scene->things[i];
+        bool beyond = is_drawn_of(thing->role) && !thing->faulty;
+        for (size_t s = 0; beyond && s < r->plan->shot_count; s++) {
+            const PlanShot *shot = &r->plan->shots[s];
+            if (thing->shot >= 0 && thing->shot != (int)s) continue;
+            for (size_t c = 0; beyond && c < shot->camera_count; c++)
+                beyond = is_beyond_frame(&r->plan->things[i], &shot->cameras[c].camera, shot);
+        }
+        if (beyond)
+            plan_warn(
+                r, "out-of-frame", thing->name, thing->span, NULL,
+                arena_format(r->arena, "%s is in the frame of no allowed camera", thing_phrase(r, (int)i)));
+    }
+}
+
+/* A slip in the leading thing's numbers moves everything else; feet below the page are meant (close-ups). */
+static void check_lead_on_page(Resolver *r) {
+    for (size_t s = 0; s < r->plan->shot_count; s++) {
+        const PlanShot *shot = &r->plan->shots[s];
+        const Thing *lead = &r->scene->things[shot->lead];
+        if (!field_stated(r, shot->lead, FIELD_DRAWN_X)) continue;
+        const double x = drawn_value(r, shot->lead, FIELD_DRAWN_X),
+                     y = drawn_value(r, shot->lead, FIELD_DRAWN_Y);
+        const bool right = x > shot->picture.drawing_wide_mm, above = y > shot->picture.drawing_tall_mm;
+        if (x >= 0 && !right && !above) continue;
+        const char *apart = said_drawn(r, (int)s,
+                                       above   ? y - shot->picture.drawing_tall_mm
+                                       : right ? x - shot->picture.drawing_wide_mm
+                                               : -x,
+                                       1);
+        plan_warn(r, "off-page", lead->name, slot_span(r, lead->slot[above ? FIELD_DRAWN_Y : FIELD_DRAWN_X]),
+                  "places count from the drawing's lower left corner, in the drawing's own unit",
+                  arena_format(r->arena, "the foot of `%s` is drawn %s %s the drawing", lead->name, apart,
+                               above   ? "above"
+                               : right ? "right of"
+                                       : "left of"));
     }
 }
 
@@ -466,7 +588,10 @@ void check_plan(Resolver *r) {
     for (size_t i = 0; i < r->scene->thing_count; i++)
         check_drawing(r, (int)i);
     check_space(r);
+    check_lead_on_page(r);
     check_on_ground(r);
+    check_behind_backdrop(r);
+    check_in_some_frame(r);
     check_atop(r);
     check_base_distance(r);
     check_nearest_focus(r);

@@ -1,7 +1,7 @@
 /* What each camera sees of the set before it is built: what hides what, where the frame shoots off, how much
  * ground is in it (docs/geometry.md, rule 42). */
 #include "report/facts_of_plan.h"
-#include "see/seen.h"
+#include "plan/seen.h"
 
 static const double NOTHING = 0.0005; /* less of the frame than pixels can tell */
 

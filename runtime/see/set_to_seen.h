@@ -4,7 +4,7 @@
 
 #include "model/model.h"
 #include "plan/plan.h"
-#include "see/seen.h"
+#include "plan/seen.h"
 
 /* Pixels across the frame. Shares of large smooth outlines are right to about 0.2 % of the frame at 320. */
 enum { SEEN_WIDE_PX = 320 };
