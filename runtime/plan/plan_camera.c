@@ -415,9 +415,12 @@ static void report_contradiction(Resolver *r, int index, const CameraSolution *s
     for (size_t i = 0; i < solution->cure_count; i++)
         order[count++] = (int)i;
     if (count == 0) {
-        diagnostics_error(r->diagnostics, shot->camera_span,
-                          "no camera agrees with what is stated: off by %s on the drawing",
-                          said_drawn(r, index, solution->apart_mm, 1));
+        Diagnostic *d = diagnostics_error(r->diagnostics, shot->camera_span,
+                                          "no camera agrees with what is stated: off by %s on the drawing",
+                                          said_drawn(r, index, solution->apart_mm, 1));
+        diagnostic_help(r->diagnostics, d,
+                        "no single one of them is to blame: leave two out, such as `distance` and `tilt`; "
+                        "the report then says what they come to");
         return;
     }
     /* the last one written is pointed at, the others are notes in the order of the file */

@@ -215,13 +215,27 @@ static const char *node_name(const Resolver *r, int node) {
 /* A node that the maker has written: one that can be pointed at. */
 static bool is_written(const Resolver *r, int node) {
     int index;
-    return kind_of(r, node, &index) == NODE_SLOT && slot_stated(r, index);
+    switch (kind_of(r, node, &index)) {
+    case NODE_SLOT:
+        return slot_stated(r, index);
+    case NODE_PLACE:
+        return r->scene->things[index].atop >= 0;
+    default:
+        return false;
+    }
 }
 
 static Span visit_span(const Resolver *r, const NodeVisit *visit) {
     int index;
     if (!span_is_none(visit->reference)) return visit->reference;
-    return kind_of(r, visit->node, &index) == NODE_SLOT ? slot_span(r, index) : NOWHERE;
+    switch (kind_of(r, visit->node, &index)) {
+    case NODE_SLOT:
+        return slot_span(r, index);
+    case NODE_PLACE:
+        return r->scene->things[index].atop_span;
+    default:
+        return NOWHERE;
+    }
 }
 
 /* The first written member in the order of the file, as an offset into the circle. */
@@ -278,7 +292,7 @@ static void report_circle(Resolver *r, int from) {
         if (kind_of(r, at->node, &index) == NODE_CAMERA || kind_of(r, at->node, &index) == NODE_CAMERAS)
             camera_at = i;
         if (!is_written(r, at->node)) continue;
-        const bool through_camera = next_kind != NODE_SLOT;
+        const bool through_camera = next_kind != NODE_SLOT && kind_of(r, at->node, &index) == NODE_SLOT;
         if (through_camera) drawn_by = kind_of(r, at->node, &index) == NODE_SLOT ? index : drawn_by;
         if (i == 0) continue;
         if (through_camera)
@@ -289,6 +303,7 @@ static void report_circle(Resolver *r, int from) {
             diagnostic_note(r->diagnostics, d, visit_span(r, at), "%s needs %s", node_name(r, at->node),
                             node_name(r, next->node));
     }
+    if (kind == NODE_PLACE) diagnostic_help(r->diagnostics, d, "one of them has to stand on the ground");
     if (camera_at >= 0 && drawn_by >= 0 && r->owner[drawn_by] >= 0 && kind == NODE_SLOT) {
         const Field field = r->owner_field[drawn_by];
         const char *size = field == FIELD_TALL ? "height" : field == FIELD_WIDE ? "width" : "size";

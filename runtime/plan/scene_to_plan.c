@@ -27,13 +27,22 @@ static bool is_upright_thing(ThingRole role) {
     return role == ROLE_PUPPET || role == ROLE_PIECE || role == ROLE_FLAT || role == ROLE_BACKDROP;
 }
 
+static void resolve_eyes(Resolver *r, int index, PlanThing *planned) {
+    const int slot = planned->thing->slot[FIELD_EYES];
+    if (!resolve_slot(r, slot, NOWHERE, &planned->eyes_mm) || planned->eyes_mm <= planned->tall_mm) return;
+    Diagnostic *d = diagnostics_error(
+        r->diagnostics, slot_stated(r, slot) ? slot_span(r, slot) : planned->thing->span,
+        "the eyes of %s are above its head: %s, where it is %s tall", thing_phrase(r, index),
+        said_length(r, planned->eyes_mm), said_length(r, planned->tall_mm));
+    diagnostic_help(r->diagnostics, d, "`eyes` counts from its foot");
+}
+
 static void resolve_sizes(Resolver *r, int index, PlanThing *planned) {
     double count = 1, steps = 0;
     resolve_field(r, index, FIELD_WIDE, &planned->wide_mm);
     resolve_field(r, index, FIELD_TALL, &planned->tall_mm);
     resolve_field(r, index, FIELD_DEEP, &planned->deep_mm);
-    if (planned->thing->role == ROLE_PUPPET || planned->thing->lead)
-        resolve_field(r, index, FIELD_EYES, &planned->eyes_mm);
+    if (planned->thing->role == ROLE_PUPPET || planned->thing->lead) resolve_eyes(r, index, planned);
     resolve_field(r, index, FIELD_COUNT_OF, &count);
     resolve_field(r, index, FIELD_EVERY, &planned->row_every_mm);
     if (planned->thing->shape == SHAPE_STEPS && resolve_field(r, index, FIELD_STEPS, &steps))
@@ -125,6 +134,24 @@ static void resolve_level(Resolver *r, int index, const Trapezoid *outline, doub
     planned->at = (Point3){(planned->left_mm + planned->right_mm) / 2,
                            (planned->front_mm + planned->rear_mm) / 2, planned->foot_mm};
     (void)r;
+}
+
+/* What nobody asked for but a maker may ask `why` of: the camera's numbers and the edges of ground and base.
+ */
+static void resolve_for_why(Resolver *r) {
+    static const Field edges[] = {FIELD_FRONT, FIELD_REAR, FIELD_LEFT, FIELD_RIGHT, FIELD_TOP, FIELD_FOOT};
+    double value;
+    for (size_t s = 0; s < r->scene->shot_count; s++) {
+        const Shot *shot = &r->scene->shots[s];
+        const int slots[] = {shot->lens,   shot->distance, shot->height, shot->tilt,
+                             shot->across, shot->horizon,  shot->frame};
+        for (size_t i = 0; i < sizeof slots / sizeof *slots; i++)
+            resolve_slot(r, slots[i], NOWHERE, &value);
+    }
+    for (size_t i = 0; i < sizeof edges / sizeof *edges; i++) {
+        resolve_field(r, r->plan->ground, edges[i], &value);
+        if (r->plan->base >= 0) resolve_field(r, r->plan->base, edges[i], &value);
+    }
 }
 
 static void resolve_things(Resolver *r) {
@@ -413,6 +440,7 @@ Plan *scene_to_plan(const Scene *scene, const FoundFile *found, Diagnostics *dia
     snap_plan(plan);
     check_plan(r);
     measure_build(plan);
+    resolve_for_why(r);
     keep_reasons(r);
     return plan;
 }

@@ -147,10 +147,12 @@ static void write_thing(Writer *writer, const PlanThing *thing) {
 void facts_of_tape_out(Writer *writer) {
     const Plan *plan = writer->plan;
     write_text(writer, facts_block(writer->facts, "tape-out", "", ""), "from", "counted from",
-               arena_format(writer->arena,
-                            "the %s's front edge and its front corners; right and left from the centre line, "
-                            "plumb under the lens's axis",
-                            writer->datum.owner));
+               arena_format(
+                   writer->arena,
+                   "the %s's front edge and its front corners, level%s; right and left from the centre line, "
+                   "plumb under the lens's axis",
+                   writer->datum.owner,
+                   plan->base >= 0 ? ", so plumb its corners up to the ground's surface" : ""));
     if (plan->base >= 0) write_level(writer, "base", &plan->base_outline);
     write_level(writer, "ground", &plan->ground_outline);
     for (size_t i = 0; i < plan->shot_count; i++) {
