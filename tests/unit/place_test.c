@@ -128,7 +128,7 @@ Test(place, circle_of_supports_has_a_place_in_the_spec) {
 Test(place, flat_behind_the_ground_is_said) {
     check_says(MEADOW "ground: {rear: 54 in}\n"
                       "flats: {far: {wide: 4 in, tall: 4 in, at: {across: 0, back: 60 in}}}\n",
-               "warning: `far` stands partly off the ground");
+               "warning: `far` stands off the ground");
     check_says(MEADOW "ground: {rear: 54 in}\n"
                       "flats: {far: {wide: 4 in, tall: 4 in, at: {across: 0, back: 54 in}}}\n",
                "");

@@ -286,7 +286,7 @@ Test(report, no_base_is_taped_from_the_ground) {
     cr_expect_str_eq(line_of(&made, "camera", "front"), "1550 mm (5'-1\") in front");
     cr_expect_str_eq(
         line_of(&made, "tape-out", "from"),
-        "the ground's front edge and its front corners; right and left from the centre line, plumb under the "
+        "the ground's front edge and its front corners, level; right and left from the centre line, plumb under the "
         "lens's axis");
     cr_expect_null(facts_find(made.facts, "tape-out base", "front"));
     /* the corners are at the flat ground's height now: 250 under the lens */
