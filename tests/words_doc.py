@@ -1,5 +1,6 @@
 #!/usr/bin/python3
-"""docs/words.md is what `groundrow words` prints, and docs/language.md speaks of every word in it.
+"""docs/words.md is what `groundrow words` prints, and docs/language.md speaks of every word in it; the warnings that can be
+accepted are those that the plan gives.
 
     tests/words_doc.py GROUNDROW [--bless]
 """
@@ -9,7 +10,9 @@ import re
 import subprocess
 import sys
 
-DOCS = pathlib.Path(__file__).resolve().parent.parent / "docs"
+ROOT = pathlib.Path(__file__).resolve().parent.parent
+DOCS = ROOT / "docs"
+GIVEN = re.compile(r'\bplan_warn\(\s*\w+,\s*"([a-z-]+)"')
 
 
 def words_of(page):
@@ -17,6 +20,10 @@ def words_of(page):
     for section in page.split("\n## "):
         if "| word | holds |" in section:
             yield from re.findall(r"^\| `([^`]+)` \|", section, re.M)
+
+
+def warnings_of(page):
+    return set(re.findall(r"^\| `([a-z-]+)` \|", page.split("\n## Warnings")[1], re.M))
 
 
 def main():
@@ -31,6 +38,9 @@ def main():
     language = (DOCS / "language.md").read_text()
     faults += [f"docs/language.md does not speak of `{word}`" for word in words
                if not re.search(rf"(?<![a-z]){re.escape(word)}(?![a-z])", language)]
+    given = {word for path in ROOT.glob("runtime/plan/*.c") for word in GIVEN.findall(path.read_text())}
+    if given != warnings_of(printed):
+        faults.append(f"warnings given, but not listed, or the other way round: {sorted(given ^ warnings_of(printed))}")
     if len(words) < 80:
         faults.append(f"only {len(words)} words found")
     print("\n".join(faults) or f"{len(words)} words")
