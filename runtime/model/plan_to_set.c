@@ -377,8 +377,9 @@ static void describe_camera(Builder *b, int node, const PlanShot *shot, const Pl
     if (shot->name[0]) model_extra_text(model, node, "shot", shot->name);
     if (planned == shot->cameras) model_extra_yes(model, node, "planned");
     model_extra_number(model, node, "focal_mm", camera->focal_mm);
-    add_length(b, node, "across", camera->across_mm);
-    add_length(b, node, "distance", camera->distance_mm);
+    add_length(b, node, "across",
+               camera->across_mm - shot->mark.across_mm); /* from the shot's own mark, as the report says */
+    add_length(b, node, "distance", camera->distance_mm + shot->mark.back_mm);
     add_length(b, node, "height", camera->height_mm);
     model_extra_number(model, node, "tilt_down_deg", DEGREES(camera->tilt_rad));
     model_extra_number(model, node, "focus_mm", camera->object_mm);
