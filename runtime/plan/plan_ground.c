@@ -186,7 +186,7 @@ static bool farthest_side(Resolver *r, double *rear_mm, PlanAsk *ask) {
         backdrop = r->scene->things[i].role == ROLE_BACKDROP ? (int)i : backdrop;
     if (backdrop >= 0) {
         ask->thing = backdrop;
-        return resolve_field(r, backdrop, FIELD_BACK, rear_mm);
+        return resolve_field(r, backdrop, FIELD_REAR, rear_mm);
     }
     for (size_t i = 0; i < r->scene->thing_count; i++) {
         const ThingRole role = r->scene->things[i].role;

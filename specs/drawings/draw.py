@@ -20,11 +20,12 @@ PEN, PAPER, WASH, WATER = "#3a332c", "#fbf8f0", "#efe9da", "#e3ebec"
 LAND, FAR, SHADE, WOOD = "#f3eedd", "#f0ede3", "#e2dac6", "#eadfc8"
 BROWN, SAND, GRAY, DUSK, RED, LIGHT = "#d9c8ae", "#e4d3b8", "#cfd6d8", "#8d949a", "#d9a58f", "#f8e3a4"
 
-# What the ground and the sky of each scene are: painting, not facts. `shore` is how far back the land ends and the water begins (in).
+# What the ground and the sky of each scene are: painting, not facts. `shore` is how far back the land ends and the water begins (in),
+# `far shore` where it begins again.
 LOOKS = {
     "01-the-landing": {"shore": 3, "sky": "hills town"},
     "02-the-lamp-is-lit": {"ground": "land", "sky": "moon"},
-    "03-down-the-river": {"shore": 2, "sky": "hills"},
+    "03-down-the-river": {"shore": 2, "far shore": 21, "sky": "hills"},
     "04-the-stair": {"ground": "land", "sky": ""},
     "05-the-kitchen": {"ground": "boards", "sky": ""},
     "06-from-the-bridge": {"sky": ""},
@@ -442,6 +443,10 @@ def draw_land(s, sheet):
     if land == "land":
         draw_tufts(s, sheet, 0, y)
         return
+    if "far shore" in looks:
+        edge = s.level(looks["far shore"])
+        sheet.curve(smooth(edge, False) + [((s.wide + 8, y),) * 3, ((-8, y),) * 3], LAND, .6)
+        y = min(p[1] for p in edge)
     if "shore" in looks:
         edge = s.level(looks["shore"])
         low = max(p[1] for p in edge)
@@ -449,10 +454,6 @@ def draw_land(s, sheet):
         sheet.curve(smooth(edge, False) + [((s.wide + 8, -8),) * 3, ((-8, -8),) * 3], LAND, .6)
         draw_tufts(s, sheet, 0, min(p[1] for p in edge) - 2)
         return
-    if "far shore" in looks:
-        edge = s.level(looks["far shore"])
-        sheet.curve(smooth(edge, False) + [((s.wide + 8, y),) * 3, ((-8, y),) * 3], LAND, .6)
-        y = min(p[1] for p in edge)
     draw_ripples(s, sheet, low, y)
     if "shoals" in looks:
         for name, points in sorted(s.things.items(), key=lambda t: -depth_of(t[1])):
@@ -764,7 +765,7 @@ def draw_puppet(s, sheet, name):
     share = (eyes[1] - foot[1]) / (head[1] - foot[1])
     if "stated_tall" in block:                  # the drawing shows what the spec says, also where the set is built otherwise
         head = (head[0], foot[1] + block["stated_tall"]["mm"])
-    turn = next((b["facts"]["turn"]["deg"] for b in s.facts["blocks"] if b["kind"] == "tape-out" and b["name"].split(" in ")[0] == name
+    turn = next((b["facts"]["turn"]["deg"] for b in s.facts["blocks"] if b["kind"] == "tape-out" and name in (b["name"].split(" in ")[0], b["facts"].get("here"))
                  and b["shot"] in ("", s.shot) and "turn" in b["facts"]), 0)
     ANIMALS[cast](Figure(sheet, foot, head, -1 if turn > 0 else 1, share), block.get("pose", ""))
 

@@ -211,3 +211,9 @@ Test(place, row_that_is_too_close_is_said) {
     check_says(arena_format(arena, row, "4"), "");
     cr_assert_eq(spec.diagnostics.warnings, 0);
 }
+
+/* Rule 25: ground whose rear edge is not stated carries the whole backdrop, not its front face alone. */
+Test(place, ground_reaches_under_the_whole_backdrop) {
+    plan_of(MEADOW "backdrop: {at: {back: 40 in}, thick: 1 in}\n");
+    cr_assert_float_eq(spec.plan->ground_outline.rear_mm, 41 * 25.4, 0.01);
+}
