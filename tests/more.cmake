@@ -31,7 +31,7 @@ if(TARGET groundrow)
                                                 $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
 endif()
 
-# The samples of docs/report.md are what the program writes.
+# The samples of docs/report.md and docs/walkthrough.md are what the program writes.
 if(TARGET groundrow)
   add_test(NAME docs/report_samples COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/report_doc.py
                                             $<TARGET_FILE:groundrow>)

@@ -1,11 +1,12 @@
 #!/usr/bin/python3
-"""The samples in docs/report.md are what the program writes for the book and the scene printed there.
+"""The samples in docs/report.md and docs/walkthrough.md are what the program writes for the book and the scene printed there.
 
     tests/report_doc.py GROUNDROW [--bless]
 
-A fence ```text 08-fog.txt: HEADING; HEADING ...` holds those blocks of that output (`...` at the end: only the lines that are
-there, in their order); ```text 08-fog.json` likewise lines of that output. With --bless the blocks are written anew; lines of
-shortened ones are not.
+A sample is held to the files printed above it, each in its last form; a page without a book of its own uses the demo book's. A fence
+```text 08-fog.txt: HEADING; HEADING ...` holds those blocks of that output (`...` at the end: only the lines that are there, in
+their order); ```text 08-fog.json` likewise lines of that output, ```text messages` lines of what is said. With --bless the blocks
+are written anew; lines of shortened ones are not.
 """
 
 import pathlib
@@ -14,19 +15,23 @@ import subprocess
 import sys
 import tempfile
 
-DOCUMENT = pathlib.Path(__file__).resolve().parent.parent / "docs/report.md"
+ROOT = pathlib.Path(__file__).resolve().parent.parent
+DOCUMENTS = [ROOT / "docs/report.md", ROOT / "docs/walkthrough.md"]
 SAMPLE = re.compile(r"^```text ([^\s:]+)(?:: ([^\n]*))?\n(.*?)^```$", re.M | re.S)
-FILE = re.compile(r"^```yaml\n# file: (\S+\.yaml)\n(.*?)^```$", re.M | re.S)
+FILE = re.compile(r"^```yaml\n(# file: ([^\s,]+\.yaml)[^\n]*\n.*?)^```$", re.M | re.S)
+FENCE = re.compile(r"^```(?:text|yaml)[^\n]*\n.*?^```$", re.M | re.S)
 
 
-def compile_book(groundrow, document):
+def compile_book(groundrow, files):
     with tempfile.TemporaryDirectory() as where:
         specs = pathlib.Path(where) / "specs"
         specs.mkdir()
-        for name, text in FILE.findall(document):
+        for name, text in files.items():
             (specs / name).write_text(text)
-        subprocess.run([groundrow, "-q", "--json", "specs", "-o", "out"], cwd=where, check=True, timeout=60)
-        return {path.name: path.read_text() for path in (pathlib.Path(where) / "out").iterdir() if path.suffix != ".glb"}
+        done = subprocess.run([groundrow, "-q", "--json", "specs", "-o", "out"], cwd=where, check=True, timeout=60,
+                              capture_output=True, text=True)
+        outputs = {path.name: path.read_text() for path in (pathlib.Path(where) / "out").iterdir() if path.suffix != ".glb"}
+        return outputs | {"messages": done.stderr}
 
 
 def blocks_of(text):
@@ -50,31 +55,48 @@ def lines_in_order(lines, output):
     return None
 
 
-def main():
-    groundrow = pathlib.Path(sys.argv[1]).resolve(strict=True)
-    document = DOCUMENT.read_text()
-    outputs = compile_book(groundrow, document)
-    faults, count = [], 0
+def check_document(groundrow, path):
+    """What the document should say, its faults, and how many samples it has."""
+    files, outputs, faults, count = {}, None, [], 0
+    if "# file: book.yaml" not in path.read_text():
+        files["book.yaml"] = (ROOT / "specs/book.yaml").read_text()
 
-    def check(match):
-        nonlocal count
+    def check(fence):
+        nonlocal outputs, count
+        printed = FILE.fullmatch(fence.group(0))
+        if printed:
+            files[printed.group(2)] = printed.group(1)
+            outputs = None
+        match = SAMPLE.fullmatch(fence.group(0))
+        if not match:
+            return fence.group(0)
         count += 1
+        outputs = outputs or compile_book(groundrow, files)
         name, headings, text = match.groups()
         whole = headings and "..." not in text
         if whole and text != wanted(outputs[name], headings):
-            faults.append(f"{name}: {headings} is not as compiled:\n{wanted(outputs[name], headings)}")
+            faults.append(f"{path.name}: {name}: {headings} is not as compiled:\n{wanted(outputs[name], headings)}")
             return f"```text {name}: {headings}\n{wanted(outputs[name], headings)}```"
         missing = None if whole else lines_in_order(text, outputs[name])
         if missing is not None:
-            faults.append(f"{name}: no such line in its turn: {missing}")
-        return match.group(0)
+            faults.append(f"{path.name}: {name}: no such line in its turn: {missing}")
+        return fence.group(0)
 
-    blessed = SAMPLE.sub(check, document)
-    if "--bless" in sys.argv:
-        DOCUMENT.write_text(blessed)
-    if count < 5:
-        faults.append(f"only {count} samples found")
-    print("\n".join(faults) or f"{count} samples are as compiled")
+    return FENCE.sub(check, path.read_text()), faults, count
+
+
+def main():
+    groundrow = pathlib.Path(sys.argv[1]).resolve(strict=True)
+    faults, total = [], 0
+    for path in DOCUMENTS:
+        blessed, found, count = check_document(groundrow, path)
+        if "--bless" in sys.argv:
+            path.write_text(blessed)
+        if count < 5:
+            found.append(f"{path.name}: only {count} samples found")
+        faults += found
+        total += count
+    print("\n".join(faults) or f"{total} samples are as compiled")
     sys.exit(bool(faults) and "--bless" not in sys.argv)
 
 
