@@ -320,18 +320,23 @@ static void check_row(Resolver *r, int index) {
                            length_one(r->arena, r->scene->lengths, overlap_mm, 8, 0)));
 }
 
+/* Of each thing the first few it shares space with: a heap of a thousand is one mistake, not half a million.
+ */
 static void check_space(Resolver *r) {
+    enum { TOLD_MOST = 3 };
     const Scene *scene = r->scene;
+    unsigned char *told = ARENA_ARRAY(r->arena, unsigned char, scene->thing_count + 1);
     for (size_t i = 0; i < scene->thing_count; i++) {
         if (takes_space(&scene->things[i])) check_row(r, (int)i);
         for (size_t j = i + 1; takes_space(&scene->things[i]) && j < scene->thing_count; j++) {
             const Thing *a = &scene->things[i], *b = &scene->things[j];
             double overlap_mm;
-            if (!takes_space(b) || may_touch(scene->things, (int)i, (int)j) ||
+            if (told[j] == TOLD_MOST || !takes_space(b) || may_touch(scene->things, (int)i, (int)j) ||
                 (a->shot >= 0 && b->shot >= 0 && a->shot != b->shot))
                 continue;
-            if (items_overlap(&r->plan->things[i], &r->plan->things[j], &overlap_mm))
-                warn_shared_space(r, (int)i, (int)j, overlap_mm);
+            if (!items_overlap(&r->plan->things[i], &r->plan->things[j], &overlap_mm)) continue;
+            told[j]++;
+            warn_shared_space(r, (int)i, (int)j, overlap_mm);
         }
     }
 }
