@@ -87,6 +87,7 @@ static void write_checks(Writer *writer, FactBlock *block, const PlanShot *shot)
     Fact *stick = write_number(writer, block, "stick",
                                "a stick across the set at the mark that fills the frame", FACT_FINE, frame);
     stick->parts.items[0].after = " long";
+    write_held_at(writer, stick, ", held ", shot->mark.up_mm);
     const double level = datum->front_mm + camera->distance_mm, down = camera->height_mm - datum->top_mm;
     const double left = datum->outline.front_left_mm - camera->across_mm;
     const double right = datum->outline.front_right_mm - camera->across_mm;

@@ -36,6 +36,13 @@ Fact *write_way(Writer *writer, FactBlock *block, const char *key, const char *l
     return fact_part(writer->facts, fact, (FactPart){.kind = kind, .number = number, .way = way});
 }
 
+void write_held_at(Writer *writer, Fact *fact, const char *before, double up_mm) {
+    if (up_mm == 0) return;
+    fact_part(
+        writer->facts, fact,
+        (FactPart){.name = "up", .kind = FACT_PLACE, .number = up_mm, .before = before, .way = &WAY_UP});
+}
+
 Fact *write_text(Writer *writer, FactBlock *block, const char *key, const char *label, const char *text) {
     return fact_part(writer->facts, fact_new(writer->facts, block, key, label),
                      (FactPart){.kind = FACT_TEXT, .text = text});

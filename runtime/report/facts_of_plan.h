@@ -38,6 +38,10 @@ Fact *write_text(Writer *writer, FactBlock *block, const char *key, const char *
 /* A place on plan: so far behind the front edge, so far right or left of the centre line. */
 Fact *write_place(Writer *writer, FactBlock *block, const char *key, const char *label, Point3 place);
 
+/* Behind a fact, the height at which it holds: `, held 6 in above the flat ground`; nothing on the flat
+ * ground itself. */
+void write_held_at(Writer *writer, Fact *fact, const char *before, double up_mm);
+
 /* `heron`, or `heron in close` where there are several shots. */
 const char *name_in_shot(const Writer *writer, const char *name, const PlanShot *shot);
 /* `lens, from the base's front edge`. */

@@ -46,7 +46,8 @@ static void write_level(Writer *writer, const char *name, const Trapezoid *outli
     write_edges(writer, block, &at);
 }
 
-/* The frame's edges on the flat ground at one depth; nothing where that depth is not in front of the lens. */
+/* The frame's edges at one depth, on the flat ground or on what the mark stands on; nothing where that depth
+ * is not in front of the lens. */
 static void write_frame_edges(Writer *writer, FactBlock *block, const PlanShot *shot, const char *where,
                               double back_mm, double up_mm) {
     const Camera *camera = &shot->cameras[0].camera;
@@ -54,9 +55,10 @@ static void write_frame_edges(Writer *writer, FactBlock *block, const PlanShot *
     for (int side = -1; side <= 1; side += 2) {
         const char *word = side < 0 ? "left" : "right";
         const double across = camera_edge_mm(camera, &shot->picture, side, 0, back_mm, up_mm);
-        write_way(writer, block, arena_format(writer->arena, "%s_%s", where, word),
-                  arena_format(writer->arena, "%s edge at the %s", word, where), FACT_PLACE,
-                  across - writer->datum.centre_mm, &WAY_CENTRE);
+        Fact *edge = write_way(writer, block, arena_format(writer->arena, "%s_%s", where, word),
+                               arena_format(writer->arena, "%s edge at the %s", word, where), FACT_PLACE,
+                               across - writer->datum.centre_mm, &WAY_CENTRE);
+        write_held_at(writer, edge, ", ", up_mm);
     }
 }
 

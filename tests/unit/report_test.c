@@ -284,10 +284,10 @@ Test(report, no_base_is_taped_from_the_ground) {
     cr_expect_str_eq(line_of(&made, "tape-out crate", "place"),
                      "350 mm (1'-1 3/4\") behind, 300 mm (11 3/4 in) right");
     cr_expect_str_eq(line_of(&made, "camera", "front"), "1550 mm (5'-1\") in front");
-    cr_expect_str_eq(
-        line_of(&made, "tape-out", "from"),
-        "the ground's front edge and its front corners, level; right and left from the centre line, plumb under the "
-        "lens's axis");
+    cr_expect_str_eq(line_of(&made, "tape-out", "from"),
+                     "the ground's front edge and its front corners, level; right and left from the centre "
+                     "line, plumb under the "
+                     "lens's axis");
     cr_expect_null(facts_find(made.facts, "tape-out base", "front"));
     /* the corners are at the flat ground's height now: 250 under the lens */
     NEAR("camera", "tapes", "left", sqrt(1550.0 * 1550 + 450 * 450 + 250 * 250));
@@ -351,6 +351,21 @@ Test(report, what_was_assumed_and_missed_stands_under_attention) {
     cr_expect_str_eq(line_of(&made, "attention", "missed fox's height"),
                      "0.7 mm on the drawing from what is stated");
     cr_expect_null(facts_find(made.facts, "attention", "missed horizon"));
+    arena_free(arena);
+}
+
+/* A level camera's frame is as wide at any height, but a stick has to be held at one. */
+Test(report, what_is_taped_at_a_raised_mark_says_how_high) {
+    Arena *arena = arena_new();
+    Sample *s = sample_new(arena, STYLE_MILLIMETRES);
+    s->planned_shot.mark.up_mm = 50.8;
+    const Made made = {arena, s, plan_to_facts(arena, &s->plan)};
+    NEAR("camera", "stick", NULL, 1200);
+    NEAR("camera", "stick", "up", 50.8);
+    NEAR("tape-out frame", "mark_left", "up", 50.8);
+    cr_expect_str_eq(line_of(&made, "camera", "stick"),
+                     "1200 mm (3'-11 1/4\") long, held 51 mm (2 in) above the flat ground");
+    cr_expect(isnan(number(&made, "tape-out frame", "front_left", "up")));
     arena_free(arena);
 }
 
