@@ -222,9 +222,18 @@ static bool needs_no_clip(const Raster *raster, const Corner *p) {
     return p->w >= NEAR_MM && fabs(p->r) <= raster->reach_r * p->w && fabs(p->q) <= raster->reach_q * p->w;
 }
 
+/* The lens is on the inner side of the triangle's plane: r to the right, q up and w away make a left-handed
+ * frame, in which a triangle that runs counter-clockwise seen from the lens has a negative triple product. */
+static bool faces_away(const Corner *a, const Corner *b, const Corner *c) {
+    return a->r * (b->q * c->w - b->w * c->q) - a->q * (b->r * c->w - b->w * c->r) +
+               a->w * (b->r * c->q - b->q * c->r) <=
+           0;
+}
+
 static void each_part(const Filler *filler, Point3 a, Point3 b, Point3 c) {
     const Raster *raster = filler->read;
     Corner corners[CLIPPED_MOST] = {corner_of(raster, a), corner_of(raster, b), corner_of(raster, c)};
+    if (raster->solids_only && faces_away(&corners[0], &corners[1], &corners[2])) return;
     if (needs_no_clip(raster, &corners[0]) && needs_no_clip(raster, &corners[1]) &&
         needs_no_clip(raster, &corners[2])) {
         fill(filler, spot_of(raster, &corners[0]), spot_of(raster, &corners[1]),

@@ -11,6 +11,7 @@
 #include "base/arena.h"
 #include "optics/camera.h"
 
+#include <stdbool.h>
 #include <stdint.h>
 
 enum { RASTER_NOTHING = -1, RASTER_SIDE_MOST_PX = 16384 };
@@ -28,6 +29,8 @@ typedef struct Raster {
     double reach_r, reach_q; /* how far from the axis, for each mm of depth, is still drawn */
     double axis_x, axis_y, scale_x,
         scale_y;       /* from r/w and q/w to 1/256 pixels: x = axis + scale r/w, y = axis - scale q/w */
+    bool solids_only;  /* set by the caller: all is closed and wound outwards, so that backs need not be drawn
+                        */
     float *nearness;   /* 1 / depth, 1/mm; 0: nothing there */
     int32_t *identity; /* RASTER_NOTHING, or whose */
     uint8_t *shade;    /* 0 dark .. 255 light, of the face that is seen */

@@ -69,6 +69,7 @@ static Look look_through(Arena *arena, const Plan *plan, const Facets *facets, i
               tall = (int)ceil(wide_px * out * picture->frame_tall_mm / picture->frame_wide_mm);
     Look look = {.plan = plan, .facets = facets, .shot = shot};
     look.raster = raster_new(arena, camera, picture, raster_frame(picture, planned->spare), wide, tall);
+    look.raster->solids_only = true; /* as mesh.h promises */
     for (size_t i = 0; i < facets->items.count; i++) {
         const Facet *facet = &facets->items.items[i];
         const int thing = seen_as(&look, facet->thing);
