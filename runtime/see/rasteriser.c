@@ -30,7 +30,6 @@ Raster *raster_new(Arena *arena, const Camera *camera, const Picture *picture, R
         .camera = *camera, .picture = *picture, .window = window, .wide_px = wide_px, .tall_px = tall_px};
     raster->nearness = ARENA_ARRAY(arena, float, count);
     raster->identity = ARENA_ARRAY(arena, int32_t, count);
-    raster->shade = ARENA_ARRAY(arena, uint8_t, count);
     const double k = picture->drawn_per_sensor * camera->image_mm;
     raster->sine = sin(camera->tilt_rad);
     raster->cosine = cos(camera->tilt_rad);
@@ -134,7 +133,6 @@ typedef struct Filler {
     Raster *raster; /* NULL: only visited */
     const Raster *read;
     int identity;
-    uint8_t shade;
     RasterVisit *visit;
     void *context;
 } Filler;
@@ -148,7 +146,6 @@ static void fill_pixel(const Filler *filler, size_t pixel, double nearness) {
     if ((float)nearness <= raster->nearness[pixel]) return;
     raster->nearness[pixel] = (float)nearness;
     raster->identity[pixel] = filler->identity;
-    raster->shade[pixel] = filler->shade;
 }
 
 static int64_t least(int64_t a, int64_t b, int64_t c) {
@@ -246,20 +243,8 @@ static void each_part(const Filler *filler, Point3 a, Point3 b, Point3 c) {
              spot_of(raster, &corners[i + 1]));
 }
 
-/* Light from the upper left in front, as a drawing is shaded. */
-static uint8_t shade_of(Point3 a, Point3 b, Point3 c) {
-    const double ux = b.across_mm - a.across_mm, uy = b.back_mm - a.back_mm, uz = b.up_mm - a.up_mm;
-    const double vx = c.across_mm - a.across_mm, vy = c.back_mm - a.back_mm, vz = c.up_mm - a.up_mm;
-    const double nx = uy * vz - uz * vy, ny = uz * vx - ux * vz, nz = ux * vy - uy * vx;
-    const double length = sqrt(nx * nx + ny * ny + nz * nz);
-    if (!(length > 0)) return 128;
-    const double light = fabs(-0.45 * nx - 0.55 * ny + 0.70 * nz) / length;
-    return (uint8_t)(90 + 165 * fmin(1, light));
-}
-
 void raster_triangle(Raster *raster, Point3 a, Point3 b, Point3 c, int identity) {
-    const Filler filler = {
-        .raster = raster, .read = raster, .identity = identity, .shade = shade_of(a, b, c)};
+    const Filler filler = {.raster = raster, .read = raster, .identity = identity};
     each_part(&filler, a, b, c);
 }
 

@@ -33,7 +33,6 @@ typedef struct Raster {
                         */
     float *nearness;   /* 1 / depth, 1/mm; 0: nothing there */
     int32_t *identity; /* RASTER_NOTHING, or whose */
-    uint8_t *shade;    /* 0 dark .. 255 light, of the face that is seen */
 } Raster;
 
 /* An empty raster. Both sides at least 1 and at most RASTER_SIDE_MOST_PX. */

@@ -59,6 +59,22 @@ static int seen_as(const Look *look, int thing) {
     return it->role == ROLE_PUPPET ? same_in_shot(look, thing) : -1;
 }
 
+/* Rows and columns of pixels whose centres lie within the frame itself. */
+static void mark_frame(Look *look, const RasterWindow *frame) {
+    const size_t wide = (size_t)look->raster->wide_px, tall = (size_t)look->raster->tall_px;
+    for (size_t row = 0; row < tall; row++) {
+        double x, y;
+        raster_pixel_mm(look->raster, row * wide, &x, &y);
+        for (size_t column = 0; y >= frame->low_mm && y <= frame->high_mm && column < wide; column++) {
+            const double at = x + (double)column *
+                                      (look->raster->window.right_mm - look->raster->window.left_mm) /
+                                      (double)wide;
+            look->in_frame[row * wide + column] = at >= frame->left_mm && at <= frame->right_mm;
+            look->frame_px += look->in_frame[row * wide + column];
+        }
+    }
+}
+
 /* Mounds and hollows are the ground's own surface; nothing else is drawn under another's name. */
 static Look look_through(Arena *arena, const Plan *plan, const Facets *facets, int shot, const Camera *camera,
                          int wide_px) {
@@ -82,13 +98,7 @@ static Look look_through(Arena *arena, const Plan *plan, const Facets *facets, i
     look.stamp = ARENA_ARRAY(arena, int32_t, count);
     memset(look.stamp, 0xFF, count * sizeof *look.stamp);
     look.hidden_px = ARENA_ARRAY(arena, size_t, plan->scene->thing_count + 1);
-    for (size_t i = 0; i < count; i++) {
-        double x, y;
-        raster_pixel_mm(look.raster, i, &x, &y);
-        look.in_frame[i] =
-            x >= frame.left_mm && x <= frame.right_mm && y >= frame.low_mm && y <= frame.high_mm;
-        look.frame_px += look.in_frame[i];
-    }
+    mark_frame(&look, &frame);
     return look;
 }
 
