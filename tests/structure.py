@@ -19,6 +19,7 @@ ROOMS = {
     "model": {"base", "optics", "plan"},
     "see": {"base", "optics", "plan", "model"},
     "report": {"base", "optics", "plan"},
+    "picture": {"base", "optics", "plan", "report", "model", "see"},
 }
 # Rooms that put a scene's facts on something may read them.
 ROOMS["model"].add("report")

@@ -1,0 +1,465 @@
+#include "picture/canvas.h"
+
+#include "base/number.h"
+#include "picture/png_write.h"
+
+#include <assert.h>
+#include <cairo.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct Canvas {
+    Arena *arena;
+    int wide_px, tall_px;
+    cairo_surface_t *surface;
+    cairo_t *cairo;
+    uint32_t *pixels; /* of pictures: under the surface, rows one behind the other */
+    Font *font;
+};
+
+/* What can go wrong here is a lack of memory alone: the machine's fault. */
+static void insist(const Canvas *canvas) {
+    if (cairo_surface_status(canvas->surface) == CAIRO_STATUS_SUCCESS &&
+        cairo_status(canvas->cairo) == CAIRO_STATUS_SUCCESS)
+        return;
+    fputs("groundrow: a picture could not be drawn\n", stderr);
+    exit(3);
+}
+
+static double red(uint32_t color) {
+    return (color >> 16 & 255) / 255.0;
+}
+
+static double green(uint32_t color) {
+    return (color >> 8 & 255) / 255.0;
+}
+
+static double blue(uint32_t color) {
+    return (color & 255) / 255.0;
+}
+
+static void ink(Canvas *canvas, uint32_t color, double strength) {
+    cairo_set_source_rgba(canvas->cairo, red(color), green(color), blue(color), strength);
+}
+
+/* Rows of 4 bytes a pixel are as cairo wants them: its strides are multiples of 4. */
+Canvas *canvas_new(Arena *arena, int wide_px, int tall_px, uint32_t paper) {
+    assert(wide_px >= 1 && tall_px >= 1 && wide_px <= CANVAS_SIDE_MOST_PX && tall_px <= CANVAS_SIDE_MOST_PX);
+    Canvas *canvas = ARENA_NEW(arena, Canvas);
+    *canvas = (Canvas){.arena = arena, .wide_px = wide_px, .tall_px = tall_px, .font = font_new()};
+    const size_t count = (size_t)wide_px * (size_t)tall_px;
+    canvas->pixels = ARENA_ARRAY(arena, uint32_t, count);
+    for (size_t i = 0; i < count; i++)
+        canvas->pixels[i] = 0xFF000000U | paper;
+    canvas->surface = cairo_image_surface_create_for_data((unsigned char *)canvas->pixels, CAIRO_FORMAT_RGB24,
+                                                          wide_px, tall_px, wide_px * 4);
+    canvas->cairo = cairo_create(canvas->surface);
+    cairo_set_antialias(canvas->cairo, CAIRO_ANTIALIAS_GRAY);
+    cairo_set_line_join(canvas->cairo, CAIRO_LINE_JOIN_MITER);
+    insist(canvas);
+    return canvas;
+}
+
+void canvas_free(Canvas *canvas) {
+    if (!canvas) return;
+    cairo_destroy(canvas->cairo);
+    cairo_surface_destroy(canvas->surface);
+    font_free(canvas->font);
+}
+
+int canvas_wide_px(const Canvas *canvas) {
+    return canvas->wide_px;
+}
+
+int canvas_tall_px(const Canvas *canvas) {
+    return canvas->tall_px;
+}
+
+uint32_t *canvas_pixels(Canvas *canvas) {
+    cairo_surface_flush(canvas->surface);
+    return canvas->pixels;
+}
+
+void canvas_pixels_done(Canvas *canvas) {
+    cairo_surface_mark_dirty(canvas->surface);
+}
+
+void canvas_to_png(Canvas *canvas, double wide_mm, Buffer *png) {
+    insist(canvas);
+    png_write(png, canvas_pixels(canvas), (size_t)canvas->wide_px, (unsigned)canvas->wide_px,
+              (unsigned)canvas->tall_px, wide_mm);
+}
+
+/* ---- Boxes */
+
+bool canvas_boxes_meet(CanvasBox a, CanvasBox b) {
+    return a.left_px < b.right_px && b.left_px < a.right_px && a.top_px < b.bottom_px &&
+           b.top_px < a.bottom_px;
+}
+
+CanvasBox canvas_box_grown(CanvasBox box, double by_px) {
+    return (CanvasBox){box.left_px - by_px, box.top_px - by_px, box.right_px + by_px, box.bottom_px + by_px};
+}
+
+static void box_path(Canvas *canvas, CanvasBox box) {
+    cairo_rectangle(canvas->cairo, box.left_px, box.top_px, box.right_px - box.left_px,
+                    box.bottom_px - box.top_px);
+}
+
+void canvas_clip(Canvas *canvas, CanvasBox box) {
+    cairo_save(canvas->cairo);
+    box_path(canvas, box);
+    cairo_clip(canvas->cairo);
+}
+
+void canvas_unclip(Canvas *canvas) {
+    cairo_restore(canvas->cairo);
+}
+
+/* ---- Lines */
+
+static void set_dash(Canvas *canvas, Dash dash, double wide_px) {
+    static const double patterns[DASH_COUNT][4] = {
+        [DASH_LONG] = {8, 4}, [DASH_SHORT] = {4, 3}, [DASH_DOT] = {1, 2}, [DASH_LONG_DOT] = {9, 3, 1, 3}};
+    double lengths[4];
+    int count = 0;
+    const double unit = wide_px < 1.5 ? 1.5 : wide_px;
+    while (count < 4 && patterns[dash][count] > 0) {
+        lengths[count] = patterns[dash][count] * unit;
+        count++;
+    }
+    cairo_set_dash(canvas->cairo, lengths, count, 0);
+}
+
+/* Strokes the path, first its halo. */
+static void stroke(Canvas *canvas, const LineStyle *style) {
+    const double strength = style->strength > 0 ? style->strength : 1;
+    if (style->halo_px > 0) {
+        cairo_set_dash(canvas->cairo, NULL, 0, 0);
+        cairo_set_line_width(canvas->cairo, style->wide_px + 2 * style->halo_px);
+        ink(canvas, style->halo, strength);
+        cairo_stroke_preserve(canvas->cairo);
+    }
+    set_dash(canvas, style->dash, style->wide_px);
+    cairo_set_line_width(canvas->cairo, style->wide_px);
+    ink(canvas, style->color, strength);
+    cairo_stroke(canvas->cairo);
+}
+
+void canvas_line(Canvas *canvas, double x0, double y0, double x1, double y1, const LineStyle *style) {
+    cairo_move_to(canvas->cairo, x0, y0);
+    cairo_line_to(canvas->cairo, x1, y1);
+    stroke(canvas, style);
+}
+
+static void points_path(Canvas *canvas, const CanvasPoint *points, size_t count, bool closed) {
+    for (size_t i = 0; i < count; i++) {
+        if (i == 0)
+            cairo_move_to(canvas->cairo, points[i].x_px, points[i].y_px);
+        else
+            cairo_line_to(canvas->cairo, points[i].x_px, points[i].y_px);
+    }
+    if (closed) cairo_close_path(canvas->cairo);
+}
+
+void canvas_path(Canvas *canvas, const CanvasPoint *points, size_t count, bool closed,
+                 const LineStyle *style) {
+    points_path(canvas, points, count, closed);
+    stroke(canvas, style);
+}
+
+void canvas_rectangle(Canvas *canvas, CanvasBox box, const LineStyle *style) {
+    box_path(canvas, box);
+    stroke(canvas, style);
+}
+
+static void circle_path(Canvas *canvas, double x, double y, double radius_px) {
+    cairo_new_sub_path(canvas->cairo);
+    cairo_arc(canvas->cairo, x, y, radius_px, 0, 2 * PI);
+    cairo_close_path(canvas->cairo);
+}
+
+void canvas_circle(Canvas *canvas, double x, double y, double radius_px, const LineStyle *style) {
+    circle_path(canvas, x, y, radius_px);
+    stroke(canvas, style);
+}
+
+static void head_path(Canvas *canvas, double x0, double y0, double x1, double y1, double head_px) {
+    const double length = hypot(x1 - x0, y1 - y0);
+    if (length <= 0) return;
+    const double dx = (x1 - x0) / length * head_px, dy = (y1 - y0) / length * head_px;
+    cairo_move_to(canvas->cairo, x1, y1);
+    cairo_line_to(canvas->cairo, x1 - dx - dy * 0.35, y1 - dy + dx * 0.35);
+    cairo_line_to(canvas->cairo, x1 - dx + dy * 0.35, y1 - dy - dx * 0.35);
+    cairo_close_path(canvas->cairo);
+}
+
+/* The shaft ends within the head, so that a wide line does not blunt the point. */
+void canvas_arrow(Canvas *canvas, double x0, double y0, double x1, double y1, double head_px, bool both,
+                  const LineStyle *style) {
+    const double length = hypot(x1 - x0, y1 - y0);
+    if (length <= 0) return;
+    const double dx = (x1 - x0) / length * head_px / 2, dy = (y1 - y0) / length * head_px / 2;
+    canvas_line(canvas, both ? x0 + dx : x0, both ? y0 + dy : y0, x1 - dx, y1 - dy, style);
+    head_path(canvas, x0, y0, x1, y1, head_px);
+    if (both) head_path(canvas, x1, y1, x0, y0, head_px);
+    if (style->halo_px > 0) {
+        cairo_set_dash(canvas->cairo, NULL, 0, 0);
+        cairo_set_line_width(canvas->cairo, 2 * style->halo_px);
+        ink(canvas, style->halo, 1);
+        cairo_stroke_preserve(canvas->cairo);
+    }
+    ink(canvas, style->color, style->strength > 0 ? style->strength : 1);
+    cairo_fill(canvas->cairo);
+}
+
+void canvas_cross(Canvas *canvas, double x, double y, double arm_px, bool slanted, const LineStyle *style) {
+    const double arm = slanted ? arm_px * 0.75 : arm_px, other = slanted ? arm : 0;
+    cairo_move_to(canvas->cairo, x - arm, y - other);
+    cairo_line_to(canvas->cairo, x + arm, y + other);
+    cairo_move_to(canvas->cairo, x - other, y + arm);
+    cairo_line_to(canvas->cairo, x + other, y - arm);
+    stroke(canvas, style);
+}
+
+/* ---- Surfaces */
+
+void canvas_fill_box(Canvas *canvas, CanvasBox box, uint32_t color, double strength) {
+    box_path(canvas, box);
+    ink(canvas, color, strength);
+    cairo_fill(canvas->cairo);
+}
+
+void canvas_fill_path(Canvas *canvas, const CanvasPoint *points, size_t count, uint32_t color,
+                      double strength) {
+    points_path(canvas, points, count, true);
+    ink(canvas, color, strength);
+    cairo_fill(canvas->cairo);
+}
+
+void canvas_fill_circle(Canvas *canvas, double x, double y, double radius_px, uint32_t color,
+                        double strength) {
+    circle_path(canvas, x, y, radius_px);
+    ink(canvas, color, strength);
+    cairo_fill(canvas->cairo);
+}
+
+void canvas_hatch(Canvas *canvas, CanvasBox box, double every_px, const LineStyle *style) {
+    const double step = every_px * sqrt(2), tall = box.bottom_px - box.top_px;
+    canvas_clip(canvas, box);
+    for (double x = box.left_px - tall + step / 2; x < box.right_px; x += step) {
+        cairo_move_to(canvas->cairo, x, box.bottom_px);
+        cairo_line_to(canvas->cairo, x + tall, box.top_px);
+    }
+    stroke(canvas, style);
+    canvas_unclip(canvas);
+}
+
+/* ---- Images */
+
+/* Weights of the source's pixels for one pixel of the target, along one axis: from `first`, in 1/256 of the
+ * sum. */
+typedef struct Span1 {
+    size_t first, count;
+    double from, to; /* of the source, pixels */
+} Span1;
+
+static Span1 span_of(double low, double high, unsigned source, double pixel) {
+    const double scale = source / (high - low);
+    double from = (pixel - low) * scale, to = (pixel + 1 - low) * scale;
+    from = from < 0 ? 0 : from;
+    to = to > source ? source : to;
+    Span1 span = {.from = from, .to = to};
+    if (to <= from) return span;
+    span.first = (size_t)from;
+    span.count = (size_t)ceil(to) - span.first;
+    return span;
+}
+
+static double overlap(const Span1 *span, size_t i) {
+    const double low = (double)(span->first + i), from = span->from > low ? span->from : low,
+                 to = span->to < low + 1 ? span->to : low + 1;
+    return to - from;
+}
+
+/* The mean of an area: red, green, blue multiplied by alpha, alpha; 0 to 255. */
+static void mean_of(const uint8_t *rgba, unsigned wide_px, const Span1 *across, const Span1 *down,
+                    double mean[4]) {
+    double sum[4] = {0, 0, 0, 0}, area = 0;
+    for (size_t j = 0; j < down->count; j++) {
+        const double tall = overlap(down, j);
+        for (size_t i = 0; i < across->count; i++) {
+            const uint8_t *pixel = rgba + 4 * ((down->first + j) * wide_px + across->first + i);
+            const double weight = tall * overlap(across, i), alpha = weight * pixel[3] / 255;
+            for (int c = 0; c < 3; c++)
+                sum[c] += alpha * pixel[c];
+            sum[3] += 255 * alpha;
+            area += weight;
+        }
+    }
+    for (int c = 0; c < 4; c++)
+        mean[c] = sum[c] / area;
+}
+
+static uint32_t blended(uint32_t under, const double mean[4], double covered, ImageBlend blend,
+                        double strength) {
+    uint32_t mixed = 0xFF000000U;
+    for (int c = 0; c < 3; c++) {
+        const int shift = 16 - 8 * c;
+        const double below = under >> shift & 255, clear = 255 - mean[3];
+        const double own =
+            blend == BLEND_MULTIPLY ? below * (mean[c] + clear) / 255 : mean[c] + below * clear / 255;
+        const double level = below + (own - below) * strength * covered;
+        mixed |= (uint32_t)(level + 0.5) << shift;
+    }
+    return mixed;
+}
+
+static double covered_of(double low, double high, double pixel) {
+    const double from = low > pixel ? low : pixel, to = high < pixel + 1 ? high : pixel + 1;
+    return to > from ? to - from : 0;
+}
+
+static int within(double at, int most) {
+    return at < 0 ? 0 : at > most ? most : (int)at;
+}
+
+void canvas_image(Canvas *canvas, const uint8_t *rgba, unsigned wide_px, unsigned tall_px, CanvasBox box,
+                  ImageBlend blend, double strength) {
+    if (box.right_px <= box.left_px || box.bottom_px <= box.top_px) return;
+    const int left = within(floor(box.left_px), canvas->wide_px),
+              right = within(ceil(box.right_px), canvas->wide_px);
+    const int top = within(floor(box.top_px), canvas->tall_px),
+              bottom = within(ceil(box.bottom_px), canvas->tall_px);
+    if (right <= left || bottom <= top) return;
+    uint32_t *pixels = canvas_pixels(canvas);
+    Span1 *columns = ARENA_ARRAY(canvas->arena, Span1, right - left);
+    for (int x = left; x < right; x++)
+        columns[x - left] = span_of(box.left_px, box.right_px, wide_px, x);
+    for (int y = top; y < bottom; y++) {
+        const Span1 down = span_of(box.top_px, box.bottom_px, tall_px, y);
+        const double tall = covered_of(box.top_px, box.bottom_px, y);
+        uint32_t *row = pixels + (size_t)y * (size_t)canvas->wide_px;
+        for (int x = left; x < right; x++) {
+            double mean[4];
+            if (down.count == 0 || columns[x - left].count == 0) continue;
+            mean_of(rgba, wide_px, &columns[x - left], &down, mean);
+            row[x] = blended(row[x], mean, tall * covered_of(box.left_px, box.right_px, x), blend, strength);
+        }
+    }
+    canvas_pixels_done(canvas);
+}
+
+/* ---- Text */
+
+static const double PLATE_PX = 3; /* beside the letters */
+
+double canvas_text_wide_px(Canvas *canvas, const TextStyle *style, const char *text) {
+    return style->size_px * font_wide(canvas->font, style->face, text);
+}
+
+static double most(double a, double b) {
+    return a > b ? a : b;
+}
+
+/* In the text's own frame: from its start on the line it stands on. Usual letters take the same height
+ * whatever they are, so that plates in a row are alike. */
+static CanvasBox own_box(Canvas *canvas, const TextStyle *style, const char *text) {
+    const FontInk ink_ems = font_ink(canvas->font, style->face, text);
+    const double size = style->size_px, out = style->plate > 0 ? PLATE_PX : style->halo_px;
+    return (CanvasBox){-most(0, -ink_ems.left * size) - out, -size * most(ink_ems.above, 0.76) - out,
+                       size * most(ink_ems.right, font_wide(canvas->font, style->face, text)) + out,
+                       size * most(ink_ems.below, 0.22) + out};
+}
+
+/* From where it is wanted to the start of the line it stands on. */
+static void text_start(Canvas *canvas, const TextStyle *style, const char *text, double *along,
+                       double *down) {
+    const double wide = canvas_text_wide_px(canvas, style, text);
+    *along = style->align == TEXT_CENTRED ? -wide / 2 : style->align == TEXT_TO_RIGHT ? -wide : 0;
+    *down = style->middle ? style->size_px * font_cap_tall(canvas->font, style->face) / 2 : 0;
+}
+
+CanvasBox canvas_text_box(Canvas *canvas, double x, double y, const TextStyle *style, const char *text) {
+    double along, down;
+    text_start(canvas, style, text, &along, &down);
+    const CanvasBox own = own_box(canvas, style, text);
+    const double left = own.left_px + along, right = own.right_px + along, top = own.top_px + down,
+                 bottom = own.bottom_px + down;
+    if (style->upright) return (CanvasBox){x + top, y - right, x + bottom, y - left};
+    return (CanvasBox){x + left, y + top, x + right, y + bottom};
+}
+
+static void pen_move(void *context, double x, double y) {
+    cairo_move_to(context, x, -y);
+}
+
+static void pen_line(void *context, double x, double y) {
+    cairo_line_to(context, x, -y);
+}
+
+static void pen_curve(void *context, double x1, double y1, double x2, double y2, double x, double y) {
+    cairo_curve_to(context, x1, -y1, x2, -y2, x, -y);
+}
+
+static void pen_close(void *context) {
+    cairo_close_path(context);
+}
+
+static void draw_plate(Canvas *canvas, CanvasBox box, const TextStyle *style) {
+    canvas_fill_box(canvas, box, style->plate_color, style->plate);
+    if (style->rim_px <= 0) return;
+    canvas_rectangle(canvas, canvas_box_grown(box, -style->rim_px / 2),
+                     &(LineStyle){.color = style->rim_color, .wide_px = style->rim_px});
+}
+
+/* Letters are filled as outlines: no rasteriser of fonts, and none of its caches, which threads would share.
+ */
+static void draw_letters(Canvas *canvas, const TextStyle *style, const char *text) {
+    cairo_t *cairo = canvas->cairo;
+    cairo_save(cairo);
+    cairo_scale(cairo, style->size_px, style->size_px);
+    const FontPen pen = {cairo, pen_move, pen_line, pen_curve, pen_close};
+    font_outline(canvas->font, style->face, text, &pen);
+    cairo_restore(cairo);
+    if (style->halo_px > 0) {
+        cairo_set_dash(cairo, NULL, 0, 0);
+        cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
+        cairo_set_line_width(cairo, 2 * style->halo_px);
+        ink(canvas, style->halo, 1);
+        cairo_stroke_preserve(cairo);
+        cairo_set_line_join(cairo, CAIRO_LINE_JOIN_MITER);
+    }
+    ink(canvas, style->color, 1);
+    cairo_fill(cairo);
+}
+
+CanvasBox canvas_text(Canvas *canvas, double x, double y, const TextStyle *style, const char *text) {
+    assert(style->size_px >= TEXT_LEAST_PX);
+    const CanvasBox box = canvas_text_box(canvas, x, y, style, text);
+    if (style->plate > 0) draw_plate(canvas, box, style);
+    double along, down;
+    text_start(canvas, style, text, &along, &down);
+    cairo_save(canvas->cairo);
+    cairo_translate(canvas->cairo, x, y);
+    if (style->upright) cairo_rotate(canvas->cairo, -PI / 2);
+    cairo_translate(canvas->cairo, along, down);
+    draw_letters(canvas, style, text);
+    cairo_restore(canvas->cairo);
+    return box;
+}
+
+const char *canvas_text_fitted(Canvas *canvas, const TextStyle *style, const char *text, double wide_px) {
+    if (canvas_text_wide_px(canvas, style, text) <= wide_px) return text;
+    const size_t count = strlen(text);
+    for (size_t letters = utf8_length(text, count); letters > 0; letters--) {
+        size_t end = utf8_offset(text, count, letters - 1);
+        while (end > 0 && text[end - 1] == ' ')
+            end--;
+        const char *cut = arena_format(canvas->arena, "%.*s...", (int)end, text);
+        if (end == 0 || canvas_text_wide_px(canvas, style, cut) <= wide_px) return cut;
+    }
+    return "...";
+}
