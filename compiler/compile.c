@@ -12,11 +12,11 @@
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
 
-/* text > tree > scene > (wanted files > found) > plan > set > seen > facts > text, data and models. */
-Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goal, Arena *arena, Arena *keeps,
-                       Diagnostics *diagnostics) {
-    Compiled made = {.model = buffer_new(arena), .notes_model = buffer_new(arena)};
-    made.text = made.data = buffer_new(arena);
+/* text > tree > scene > (wanted files > found) > plan > set > seen > facts > summary, models, text and data.
+ */
+Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goal, OutputKinds kinds,
+                       Arena *arena, Arena *keeps, Diagnostics *diagnostics) {
+    Compiled made = {0};
     if (!book_read_scene(book, entry, keeps, diagnostics, &made.trouble)) return made;
     const Source *source = &book->sources.items[entry->file];
 
@@ -28,22 +28,25 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
 
     Plan *plan = scene_to_plan(scene, found, diagnostics);
-    if (!plan) return made;
     made.plan = plan;
-    made.summary = plan_to_summary(keeps, plan);
-    if (goal == GOAL_PLAN) return made;
+    if (!plan || goal == GOAL_PLAN) return made;
 
     Model *model = plan_to_set(arena, plan);
     plan->seen = set_to_seen(arena, plan, model, SEEN_WIDE_PX);
 
-    made.facts = plan_to_facts(arena, made.plan);
+    made.facts = plan_to_facts(arena, plan);
+    made.summary = plan_to_summary(keeps, plan);
     if (goal == GOAL_FACTS) return made;
-    facts_to_text(&made.text, made.facts);
-    facts_to_json(&made.data, made.facts);
 
-    bool whole = model_to_glb(arena, model, &made.model);
-    notes_to_model(arena, model, made.plan, made.facts);
-    whole &= model_to_glb(arena, model, &made.notes_model);
+    OutputFiles *files = &made.files;
+    bool whole = true;
+    if (kinds & OUTPUT_MODELS) {
+        whole = model_to_glb(arena, model, output_add(arena, files, OUTPUT_MODELS, ".glb"));
+        notes_to_model(arena, model, plan, made.facts);
+        whole &= model_to_glb(arena, model, output_add(arena, files, OUTPUT_MODELS, ".notes.glb"));
+    }
+    if (kinds & OUTPUT_REPORTS) facts_to_text(output_add(arena, files, OUTPUT_REPORTS, ".txt"), made.facts);
+    if (kinds & OUTPUT_DATA) facts_to_json(output_add(arena, files, OUTPUT_DATA, ".json"), made.facts);
     if (!whole) made.trouble = "a model is larger than a glTF file can be";
     return made;
 }

@@ -4,6 +4,7 @@
 
 #include "base/diagnostic.h"
 #include "book.h"
+#include "outputs.h"
 #include "plan/plan.h"
 #include "report/facts.h"
 #include "report/summary.h"
@@ -16,16 +17,17 @@ typedef enum CompileGoal { GOAL_TREE, GOAL_SCENE, GOAL_PLAN, GOAL_FACTS, GOAL_OU
 typedef struct Compiled {
     const Tree *tree;
     const Plan *plan;
-    Summary summary; /* holds with a plan; in `keeps` */
     const Facts *facts;
-    Buffer model, notes_model, text, data;
+    Summary summary; /* holds with facts; in `keeps` */
+    OutputFiles files;
     const char *trouble; /* what the machine refused, or NULL */
 } Compiled;
 
 /* Takes a scene through the stages until `goal`, or the first that finds a fault, or trouble with a file;
- * with a faulty book no further than GOAL_SCENE. `keeps` holds what is needed afterwards (the text for
- * messages, the summary), `arena` all else. Scenes can be compiled side by side. */
-Compiled scene_compile(const Book *book, const BookScene *scene, CompileGoal goal, Arena *arena, Arena *keeps,
-                       Diagnostics *diagnostics);
+ * with a faulty book no further than GOAL_SCENE. With GOAL_OUTPUTS the files of `kinds` are made. `keeps`
+ * holds what is needed afterwards (the text for messages, the summary), `arena` all else. Scenes can be
+ * compiled side by side. */
+Compiled scene_compile(const Book *book, const BookScene *scene, CompileGoal goal, OutputKinds kinds,
+                       Arena *arena, Arena *keeps, Diagnostics *diagnostics);
 
 #endif

@@ -15,7 +15,7 @@ typedef struct CommandRow {
 } CommandRow;
 
 static const CommandRow commands[] = {
-    {"compile", COMMAND_COMPILE, "BOOK", "models and reports of every scene in the folder BOOK"},
+    {"compile", COMMAND_COMPILE, "BOOK", "models, reports and pictures of every scene in the folder BOOK"},
     {"check", COMMAND_CHECK, "BOOK", "the faults and warnings alone; writes nothing"},
     {"why", COMMAND_WHY, "SCENE NAME", "how a number came about: why specs/08-fog.yaml far bank.tall"},
     {"words", COMMAND_WORDS, "", "the words of the language"},
@@ -28,6 +28,7 @@ typedef enum OptionId {
     OPTION_JOBS,
     OPTION_SCENE,
     OPTION_BOOK,
+    OPTION_ONLY,
     OPTION_JSON,
     OPTION_STRICT,
     OPTION_PRUNE,
@@ -52,11 +53,13 @@ static const OptionRow options_rows[OPTION_ROWS] = {
                      "N scenes at a time (as many as there are processors)"},
     [OPTION_SCENE] = {0, "scene", "NAME", false, OF_BOOK, "only this scene; may be said again"},
     [OPTION_BOOK] = {0, "book", NULL, false, OF(COMMAND_COMPILE),
-                     "only book.txt; with --scene, that scene and book.txt"},
+                     "only what is of the whole book; with --scene, that scene too"},
+    [OPTION_ONLY] = {0, "only", "KINDS", false, OF(COMMAND_COMPILE),
+                     "only these, with commas: models, reports, pictures, page"},
     [OPTION_JSON] = {0, "json", NULL, false, OF(COMMAND_COMPILE), "each report as data too, in a .json"},
     [OPTION_STRICT] = {0, "strict", NULL, false, OF_BOOK, "warnings are faults"},
     [OPTION_PRUNE] = {0, "prune", NULL, false, OF(COMMAND_COMPILE),
-                      "delete what earlier runs wrote for scenes that are gone"},
+                      "delete what earlier runs wrote and none writes any more"},
     [OPTION_QUIET] = {'q', "quiet", NULL, false, OF_ALL, "say only faults and warnings"},
     [OPTION_ERRORS] = {0, "errors", "json", false, OF_BOOK | OF(COMMAND_WHY),
                        "faults and warnings as JSON, on standard output"},
@@ -83,6 +86,7 @@ typedef struct Reader {
     LIST(const char *) values; /* what is no option */
     LIST(const char *) scenes;
     unsigned given; /* a bit an option */
+    OutputKinds only;
     const char *trouble;
 } Reader;
 
@@ -104,16 +108,49 @@ static bool read_jobs(Reader *reader, const char *value) {
     return true;
 }
 
+/* "`a`, `b` or `c`". */
+static const char *list_choices(Arena *arena, const char *const *words, int count, const char *last) {
+    Buffer list = buffer_new(arena);
+    for (int i = 0; i < count; i++) {
+        const char *between = i == 0 ? "" : i == count - 1 ? arena_format(arena, " %s ", last) : ", ";
+        buffer_format(&list, "%s`%s`", between, words[i]);
+    }
+    return buffer_text(&list);
+}
+
 /* The index of `value` among `words`; -1 and a refusal when it is none. */
 static int read_choice(Reader *reader, OptionId id, const char *value, const char *const *words, int count) {
     const OptionRow *row = &options_rows[id];
-    Buffer list = buffer_new(reader->arena);
     for (int i = 0; i < count; i++) {
         if (text_equal(value, words[i])) return i;
-        buffer_format(&list, "%s`%s`", i == 0 ? "" : i == count - 1 ? " or " : ", ", words[i]);
     }
-    refuse(reader, "`--%s` is %s, not `%s`", row->word, buffer_text(&list), value);
+    refuse(reader, "`--%s` is %s, not `%s`", row->word, list_choices(reader->arena, words, count, "or"),
+           value);
     return -1;
+}
+
+static bool read_kind(Reader *reader, const char *word) {
+    const char *words[OUTPUT_ROWS];
+    for (size_t i = 0; i < OUTPUT_ROWS; i++) {
+        words[i] = output_rows[i].word;
+        if (!text_equal(word, words[i])) continue;
+        reader->only |= output_rows[i].kind;
+        return true;
+    }
+    const char *near = text_nearest(word, words, OUTPUT_ROWS);
+    return near ? refuse(reader, "`--only` knows no `%s`; did you mean `%s`?", word, near)
+                : refuse(reader, "`--only` knows no `%s`; it takes %s", word,
+                         list_choices(reader->arena, words, OUTPUT_ROWS, "and"));
+}
+
+/* `models,reports`, also in several options. */
+static bool read_only(Reader *reader, const char *value) {
+    for (;;) {
+        const size_t length = strcspn(value, ",");
+        if (!read_kind(reader, arena_copy(reader->arena, value, length))) return false;
+        if (value[length] == '\0') return true;
+        value += length + 1;
+    }
 }
 
 static bool read_option(Reader *reader, OptionId id, const char *value) {
@@ -135,8 +172,10 @@ static bool read_option(Reader *reader, OptionId id, const char *value) {
     case OPTION_BOOK:
         options->with_book = true;
         break;
+    case OPTION_ONLY:
+        return read_only(reader, value);
     case OPTION_JSON:
-        options->json = true;
+        options->outputs |= OUTPUT_DATA;
         break;
     case OPTION_STRICT:
         options->strict = true;
@@ -354,6 +393,23 @@ static bool refuse_idle(Reader *reader) {
     return true;
 }
 
+/* What is asked for, or a refusal of what would come to nothing. */
+static bool settle_outputs(Reader *reader) {
+    Options *options = reader->options;
+    const bool reports = reader->only & OUTPUT_REPORTS;
+    if (!reader->only)
+        for (size_t i = 0; i < OUTPUT_ROWS; i++)
+            reader->only |= output_rows[i].kind;
+    else if (options->outputs & OUTPUT_DATA && !reports)
+        return refuse(reader, "`--json` gives reports, and `--only` leaves them out");
+    options->outputs |= reader->only;
+    if (options->with_book && options->scene_count == 0 && !(options->outputs & OUTPUTS_OF_BOOK))
+        return refuse(reader, "`--book` gives book.txt and the page, and `--only` leaves both out");
+    if (options->scene_count > 0 && !options->with_book && !(options->outputs & OUTPUTS_OF_SCENE))
+        return refuse(reader, "the page is of the whole book: add `--book`, or leave `--scene` out");
+    return true;
+}
+
 static bool settle(Reader *reader) {
     Options *options = reader->options;
     const char *const *values = reader->values.items;
@@ -382,9 +438,10 @@ static bool settle(Reader *reader) {
 bool options_parse(Arena *arena, int count, char *const *arguments, Options *options, const char **trouble) {
     *options = (Options){.command = COMMAND_COMPILE};
     Reader reader = {.arena = arena, .count = count, .arguments = arguments, .options = options};
-    const bool sound = read_arguments(&reader) && settle(&reader);
+    bool sound = read_arguments(&reader) && settle(&reader);
     options->scenes = reader.scenes.items;
     options->scene_count = reader.scenes.count;
+    sound = sound && settle_outputs(&reader);
     *trouble = reader.trouble;
     return sound;
 }

@@ -4,6 +4,7 @@
 #define GROUNDROW_OPTIONS_H
 
 #include "base/text.h"
+#include "output_kinds.h"
 
 enum { JOBS_MOST = 64 };
 
@@ -29,7 +30,8 @@ typedef struct Options {
     const char **scenes;
     size_t scene_count; /* 0: all */
     bool with_book;     /* `--book`: the book's own files too (alone: only they) */
-    bool json, strict, errors_json, prune, quiet, schema;
+    OutputKinds outputs;
+    bool strict, errors_json, prune, quiet, schema;
     ColorWish color;
     DumpWish dump;
     const char *quantity; /* of `why`: `far bank.tall`; its scene is the only one in `scenes` */

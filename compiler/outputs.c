@@ -13,7 +13,12 @@ const char *outputs_default_folder(Arena *arena, const char *book_folder) {
     return path_join(arena, arena_copy(arena, book_folder, (size_t)(last - book_folder)), "output");
 }
 
-bool outputs_write(Arena *arena, const char *folder, const char *name, const OutputFile *files, size_t count,
+Buffer *output_add(Arena *arena, OutputFiles *files, OutputKind kind, const char *ending) {
+    LIST_PUSH(arena, *files, (OutputFile){.kind = kind, .ending = ending, .bytes = buffer_new(arena)});
+    return &files->items[files->count - 1].bytes;
+}
+
+bool outputs_write(Arena *arena, const char *folder, const char *name, const OutputFiles *files,
                    const char **said, const char **trouble) {
     *said = NULL;
     const FileResult made = folder_make(arena, folder);
@@ -21,22 +26,23 @@ bool outputs_write(Arena *arena, const char *folder, const char *name, const Out
         *trouble = arena_format(arena, "cannot make the folder %s: %s", folder, made.reason);
         return false;
     }
-    FileToWrite writes[FILES_AT_ONCE_MOST];
-    for (size_t i = 0; i < count; i++) {
-        const char *path = path_join(arena, folder, arena_format(arena, "%s%s", name, files[i].ending));
-        writes[i] = (FileToWrite){.path = path, .bytes = files[i].bytes, .count = files[i].count};
+    FileToWrite *writes = ARENA_ARRAY(arena, FileToWrite, files->count);
+    for (size_t i = 0; i < files->count; i++) {
+        const OutputFile *file = &files->items[i];
+        const char *path = path_join(arena, folder, arena_format(arena, "%s%s", name, file->ending));
+        writes[i] = (FileToWrite){.path = path, .bytes = file->bytes.bytes, .count = file->bytes.count};
     }
     size_t failed;
-    const FileResult result = files_write_if_changed(writes, count, &failed);
+    const FileResult result = files_write_if_changed(writes, files->count, &failed);
     if (result.status != FILE_OK) {
         *trouble = arena_format(arena, "cannot write %s: %s", writes[failed].path, result.reason);
         return false;
     }
     Buffer list = buffer_new(arena);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < files->count; i++) {
         if (writes[i].changed)
             buffer_format(&list, "%s%s", list.count ? ", " : "",
-                          list.count ? files[i].ending : writes[i].path);
+                          list.count ? files->items[i].ending : writes[i].path);
     }
     if (list.count > 0) *said = buffer_text(&list);
     return true;
@@ -66,6 +72,11 @@ static size_t little_endian(const char *bytes) {
     return (size_t)at[0] | (size_t)at[1] << 8 | (size_t)at[2] << 16 | (size_t)at[3] << 24;
 }
 
+static size_t big_endian(const char *bytes) {
+    const unsigned char *at = (const unsigned char *)bytes;
+    return (size_t)at[0] << 24 | (size_t)at[1] << 16 | (size_t)at[2] << 8 | (size_t)at[3];
+}
+
 /* A glTF binary's first chunk is its JSON (Khronos glTF 2.0, 4.4). */
 static bool is_own_model(const char *bytes, size_t count) {
     enum { HEADER = 12, CHUNK = 8 };
@@ -80,70 +91,104 @@ static bool is_own_model(const char *bytes, size_t count) {
     return own;
 }
 
-/* The longer ending first, so that `.notes` is never part of a name. */
-static const char *const endings[] = {".notes.glb", ".glb", ".txt", ".json"};
-enum { ENDINGS = sizeof endings / sizeof *endings };
+/* PNG names its maker in a chunk of text, keyword `Software` (W3C PNG specification, 11.3.4). */
+static bool is_own_picture(const char *bytes, size_t count) {
+    static const char signature[8] = "\x89PNG\r\n\x1a\n", text[] = "tEXtSoftware\0groundrow";
+    enum { AROUND = 12, TYPE = 4 };
+    if (count < sizeof signature || memcmp(bytes, signature, sizeof signature) != 0) return false;
+    for (size_t at = sizeof signature; count - at >= AROUND;) {
+        const size_t length = big_endian(bytes + at);
+        if (length > count - at - AROUND) return false;
+        if (length + TYPE == sizeof text - 1 && memcmp(bytes + at + 4, text, sizeof text - 1) == 0)
+            return true;
+        at += AROUND + length;
+    }
+    return false;
+}
 
-static bool is_own(Arena *arena, const char *path, const char *ending, const char *name) {
-    const char *bytes;
-    size_t count;
-    if (file_read(arena, path, STALE_BYTES_MOST, &bytes, &count).status != FILE_OK) return false;
+static bool is_own(const char *ending, const char *name, const char *bytes, size_t count) {
+    if (text_ends(ending, ".png")) return is_own_picture(bytes, count);
     if (text_equal(ending, ".txt")) return is_own_report(bytes, count);
     if (text_equal(ending, ".json")) return is_own_data(bytes, count, name);
-    return is_own_model(bytes, count);
+    if (text_equal(ending, ".glb") || text_equal(ending, ".notes.glb")) return is_own_model(bytes, count);
+    return false;
 }
 
 /* ---- What is stale */
 
-typedef LIST(StaleScene) StaleList;
+typedef struct Search {
+    Arena *arena;
+    const char *folder;
+    const Book *book;
+    const MadePictures *made;
+    size_t made_count;
+    LIST(StaleFiles) found;
+} Search;
 
-static void add_stale(Arena *arena, StaleList *list, const char *name, const char *ending) {
-    StaleScene *of_name = NULL;
-    for (size_t i = list->count; i > 0 && !of_name; i--) {
-        if (text_equal(list->items[i - 1].name, name)) of_name = &list->items[i - 1];
+static void add_stale(Search *search, const char *name, const char *ending, bool scene_gone) {
+    StaleFiles *of_name = NULL;
+    for (size_t i = search->found.count; i > 0 && !of_name; i--) {
+        if (text_equal(search->found.items[i - 1].name, name)) of_name = &search->found.items[i - 1];
     }
     if (!of_name) {
-        LIST_PUSH(arena, *list, (StaleScene){.name = name});
-        of_name = &list->items[list->count - 1];
+        LIST_PUSH(search->arena, search->found, (StaleFiles){.name = name, .scene_gone = scene_gone});
+        of_name = &search->found.items[search->found.count - 1];
     }
-    of_name->endings[of_name->count++] = ending;
+    LIST_PUSH(search->arena, of_name->endings, ending);
 }
 
-static void judge_file(Arena *arena, const char *folder, const Book *book, const char *file,
-                       StaleList *list) {
-    for (size_t i = 0; i < ENDINGS; i++) {
-        if (!text_ends(file, endings[i])) continue;
-        const char *name = arena_copy(arena, file, strlen(file) - strlen(endings[i]));
-        if (name[0] == '\0' || text_equal(name, "book") || book_find(book, name)) return;
-        Arena *work = arena_new(); /* models are large */
-        if (is_own(work, path_join(work, folder, file), endings[i], name))
-            add_stale(arena, list, name, endings[i]);
-        arena_free(work);
-        return;
+/* Whether the book has this picture, or may have: nobody has looked. */
+static bool is_wanted(const Search *search, const char *name, const char *ending) {
+    for (size_t i = 0; i < search->made_count; i++) {
+        const MadePictures *made = &search->made[i];
+        if (!text_equal(made->scene, name)) continue;
+        for (size_t p = 0; p < made->count; p++) {
+            if (text_equal(made->endings[p], ending)) return true;
+        }
+        return false;
     }
+    return true;
 }
 
-const StaleScene *outputs_find_stale(Arena *arena, const char *folder, const Book *book, size_t *count) {
-    StaleList list = {0};
+/* A scene's name has no dot, so that everything from the first one on is the ending. */
+static void judge_file(Search *search, const char *file) {
+    const char *ending = file + strcspn(file, ".");
+    const char *name = arena_copy(search->arena, file, (size_t)(ending - file));
+    if (name[0] == '\0' || text_equal(name, "book")) return;
+    const bool there = book_find(search->book, name) != NULL;
+    if (there && (!text_ends(ending, ".png") || is_wanted(search, name, ending))) return;
+    Arena *work = arena_new(); /* models are large */
+    const char *bytes;
+    size_t count;
+    if (file_read(work, path_join(work, search->folder, file), STALE_BYTES_MOST, &bytes, &count).status ==
+            FILE_OK &&
+        is_own(ending, name, bytes, count))
+        add_stale(search, name, ending, !there);
+    arena_free(work);
+}
+
+const StaleFiles *outputs_find_stale(Arena *arena, const char *folder, const Book *book,
+                                     const MadePictures *made, size_t made_count, size_t *count) {
+    Search search = {.arena = arena, .folder = folder, .book = book, .made = made, .made_count = made_count};
     const char *const *files;
     size_t file_count;
     if (folder_list(arena, folder, &files, &file_count).status == FILE_OK) {
         for (size_t i = 0; i < file_count; i++)
-            judge_file(arena, folder, book, files[i], &list);
+            judge_file(&search, files[i]);
     }
-    *count = list.count;
-    return list.items;
+    *count = search.found.count;
+    return search.found.items;
 }
 
-const char *stale_shown(Arena *arena, const char *folder, const StaleScene *stale) {
+const char *stale_shown(Arena *arena, const char *folder, const StaleFiles *stale) {
     const char *stem = path_join(arena, folder, stale->name);
-    return stale->count == 1 ? arena_format(arena, "%s%s", stem, stale->endings[0])
-                             : arena_format(arena, "%s.* (%zu files)", stem, stale->count);
+    return stale->endings.count == 1 ? arena_format(arena, "%s%s", stem, stale->endings.items[0])
+                                     : arena_format(arena, "%s.* (%zu files)", stem, stale->endings.count);
 }
 
-bool outputs_prune(Arena *arena, const char *folder, const StaleScene *stale, const char **trouble) {
-    for (size_t i = 0; i < stale->count; i++) {
-        const char *file = arena_format(arena, "%s%s", stale->name, stale->endings[i]);
+bool outputs_prune(Arena *arena, const char *folder, const StaleFiles *stale, const char **trouble) {
+    for (size_t i = 0; i < stale->endings.count; i++) {
+        const char *file = arena_format(arena, "%s%s", stale->name, stale->endings.items[i]);
         const char *path = path_join(arena, folder, file);
         const FileResult result = file_remove(path);
         if (result.status == FILE_OK || result.status == FILE_MISSING) continue;

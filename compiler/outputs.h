@@ -4,12 +4,21 @@
 
 #include "base/diagnostic.h"
 #include "book.h"
+#include "output_kinds.h"
 
+/* A file of a scene: its name is the scene's and the ending. */
 typedef struct OutputFile {
+    OutputKind kind;
     const char *ending; /* `.notes.glb` */
-    const void *bytes;
-    size_t count;
+    Buffer bytes;
+    unsigned wide_px, tall_px; /* of pictures ... */
+    const char *alt;           /* ... and what they show, for who does not see them */
 } OutputFile;
+
+typedef LIST(OutputFile) OutputFiles;
+
+/* Where the bytes of one more file go; holds until the next is added. */
+Buffer *output_add(Arena *arena, OutputFiles *files, OutputKind kind, const char *ending);
 
 /* Where a book's outputs go unless said otherwise: `output` beside its folder. */
 const char *outputs_default_folder(Arena *arena, const char *book_folder);
@@ -17,21 +26,30 @@ const char *outputs_default_folder(Arena *arena, const char *book_folder);
 /* Gives each file `folder/name` + ending its bytes, all of them or none: what is unchanged is left alone, the
  * others are first written beside their places and then take their names. `*said` is `output/08-fog.glb,
  * .txt`, the changed ones, or NULL when none is. False: `*trouble` says what the machine refused. */
-bool outputs_write(Arena *arena, const char *folder, const char *name, const OutputFile *files, size_t count,
+bool outputs_write(Arena *arena, const char *folder, const char *name, const OutputFiles *files,
                    const char **said, const char **trouble);
 
-/* What earlier runs left in the folder for scenes that the book no longer has. Only files that show they are
- * the program's own: a report by its first line, models and data by what they say of their maker. */
-typedef struct StaleScene {
-    const char *name;
-    const char *endings[4];
+/* What earlier runs left in the folder and no run makes any more. Only files that show they are the program's
+ * own: a report by its first line, models, data and pictures by what they say of their maker. */
+typedef struct StaleFiles {
+    const char *name; /* of the scene */
+    bool scene_gone;  /* else the scene is there, and makes other pictures now */
+    LIST(const char *) endings;
+} StaleFiles;
+
+/* The pictures that this run made of a scene that the book has: others of it are stale. */
+typedef struct MadePictures {
+    const char *scene;
+    const char *const *endings;
     size_t count;
-} StaleScene;
-/* Nothing in a folder that is not there. */
-const StaleScene *outputs_find_stale(Arena *arena, const char *folder, const Book *book, size_t *count);
+} MadePictures;
+
+/* Nothing in a folder that is not there. Of a scene that is in the book and not in `made` nothing is. */
+const StaleFiles *outputs_find_stale(Arena *arena, const char *folder, const Book *book,
+                                     const MadePictures *made, size_t made_count, size_t *count);
 /* `output/09-old.glb`, or `output/09-old.* (4 files)`. */
-const char *stale_shown(Arena *arena, const char *folder, const StaleScene *stale);
+const char *stale_shown(Arena *arena, const char *folder, const StaleFiles *stale);
 /* Deletes them. */
-bool outputs_prune(Arena *arena, const char *folder, const StaleScene *stale, const char **trouble);
+bool outputs_prune(Arena *arena, const char *folder, const StaleFiles *stale, const char **trouble);
 
 #endif

@@ -24,6 +24,8 @@ typedef struct SceneRun {
     Buffer dump;
     bool sound; /* no fault and no trouble: then the rest holds */
     Summary summary;
+    OutputFiles pictures; /* of this run, without their bytes; where `made_pictures` */
+    bool made_pictures;
     const char *book_title;
     LengthStyle lengths;
 } SceneRun;
@@ -82,16 +84,26 @@ static void dump_scene(const Run *run, const SceneRun *scene, const Compiled *ma
     if (options->dump == DUMP_FACTS && made->facts) facts_to_json(out, made->facts);
 }
 
+static void keep_pictures(SceneRun *scene, const OutputFiles *files) {
+    for (size_t i = 0; i < files->count; i++) {
+        OutputFile kept = files->items[i];
+        if (kept.kind != OUTPUT_PICTURES) continue;
+        kept.ending = arena_string(scene->keeps, kept.ending);
+        kept.alt = arena_string(scene->keeps, kept.alt);
+        kept.bytes = (Buffer){0};
+        LIST_PUSH(scene->keeps, scene->pictures, kept);
+    }
+    scene->made_pictures = true;
+}
+
 static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, Arena *arena) {
-    OutputFile files[4] = {{".glb", made->model.bytes, made->model.count},
-                           {".notes.glb", made->notes_model.bytes, made->notes_model.count},
-                           {".txt", made->text.bytes, made->text.count},
-                           {".json", made->data.bytes, made->data.count}};
     const char *changed = NULL, *trouble = NULL;
-    outputs_write(arena, run->output, scene->scene->name, files, run->options->json ? 4 : 3, &changed,
-                  &trouble);
+    outputs_write(arena, run->output, scene->scene->name, &made->files, &changed, &trouble);
     if (changed) scene->changed = arena_string(scene->keeps, changed);
-    if (!trouble) return;
+    if (!trouble) {
+        if (run->options->outputs & OUTPUT_PICTURES) keep_pictures(scene, &made->files);
+        return;
+    }
     scene->trouble = arena_string(scene->keeps, trouble);
     scene->sound = false; /* book.txt would speak of other files than those that are there */
 }
@@ -103,11 +115,18 @@ static void keep_for_book(SceneRun *scene, const Compiled *made) {
     scene->lengths = made->plan->scene->lengths;
 }
 
+/* A scene that is not written goes as far as the book needs it. */
+static CompileGoal goal_of_scene(const Run *run, const SceneRun *scene) {
+    const bool files = scene->written && run->options->outputs & OUTPUTS_OF_SCENE;
+    return files || run->goal < GOAL_FACTS ? run->goal : GOAL_FACTS;
+}
+
 static void run_scene(const Run *run, SceneRun *scene) {
     Arena *arena = arena_new();
-    const CompileGoal goal = scene->written || run->goal < GOAL_PLAN ? run->goal : GOAL_PLAN;
+    const CompileGoal goal = goal_of_scene(run, scene);
     Diagnostics said = diagnostics_new(arena);
-    const Compiled made = scene_compile(run->book, scene->scene, goal, arena, scene->keeps, &said);
+    const Compiled made =
+        scene_compile(run->book, scene->scene, goal, run->options->outputs, arena, scene->keeps, &said);
     diagnostics_sort(&said);
     diagnostics_append(&scene->said, &said);
     if (run->options->strict) make_strict(&scene->said);
@@ -169,9 +188,9 @@ static bool is_named(const Options *options, const char *name) {
     return false;
 }
 
-/* Whether the run ends in book.txt, so that every scene is needed. */
+/* Whether the run ends in files of the whole book, so that every scene is needed. */
 static bool makes_book(const Options *options) {
-    return options->with_book || options->scene_count == 0;
+    return (options->with_book || options->scene_count == 0) && options->outputs & OUTPUTS_OF_BOOK;
 }
 
 static void choose_scenes(Run *run) {
@@ -238,6 +257,17 @@ static void collect(const Run *run, Said *said) {
     }
 }
 
+static void write_book_text(const Run *run, const Summary *summaries, Said *said) {
+    Arena *arena = run->arena;
+    OutputFiles files = {0};
+    summaries_to_book(output_add(arena, &files, OUTPUT_REPORTS, ".txt"), arena, run->scenes[0].book_title,
+                      run->scenes[0].lengths, summaries, run->count);
+    const char *changed = NULL, *trouble = NULL;
+    outputs_write(arena, run->output, "book", &files, &changed, &trouble);
+    if (trouble) LIST_PUSH(arena, said->trouble, trouble);
+    if (changed && !run->options->quiet) buffer_format(&said->results, "wrote %s\n", changed);
+}
+
 static void write_book(const Run *run, Said *said) {
     if (run->count == 0) return;
     Summary *summaries = ARENA_ARRAY(run->arena, Summary, run->count);
@@ -245,35 +275,48 @@ static void write_book(const Run *run, Said *said) {
         if (!run->scenes[i].sound) return;
         summaries[i] = run->scenes[i].summary;
     }
-    Buffer text = buffer_new(run->arena);
-    summaries_to_book(&text, run->arena, run->scenes[0].book_title, run->scenes[0].lengths, summaries,
-                      run->count);
-    const OutputFile file = {".txt", text.bytes, text.count};
-    const char *changed = NULL, *trouble = NULL;
-    outputs_write(run->arena, run->output, "book", &file, 1, &changed, &trouble);
-    if (trouble) LIST_PUSH(run->arena, said->trouble, trouble);
-    if (changed && !run->options->quiet) buffer_format(&said->results, "wrote %s\n", changed);
+    if (run->options->outputs & OUTPUT_REPORTS) write_book_text(run, summaries, said);
+}
+
+/* The pictures that this run made, scene by scene. */
+static MadePictures *pictures_made(const Run *run, size_t *count) {
+    MadePictures *made = ARENA_ARRAY(run->arena, MadePictures, run->count);
+    *count = 0;
+    for (size_t i = 0; i < run->count; i++) {
+        const SceneRun *scene = &run->scenes[i];
+        if (!scene->made_pictures) continue;
+        const char **endings = ARENA_ARRAY(run->arena, const char *, scene->pictures.count);
+        for (size_t p = 0; p < scene->pictures.count; p++)
+            endings[p] = scene->pictures.items[p].ending;
+        made[(*count)++] = (MadePictures){scene->scene->name, endings, scene->pictures.count};
+    }
+    return made;
+}
+
+static void say_stale(const StaleFiles *stale, const char *shown, Diagnostics *found, Span none) {
+    Diagnostic *warning =
+        diagnostics_warning(found, "stale-output", none,
+                            stale->scene_gone ? "made by an earlier run for a scene that is gone"
+                                              : "made by an earlier run; the scene has no such picture now");
+    warning->path = shown;
+    diagnostic_help(found, warning, "delete it, or run with --prune");
 }
 
 static void judge_stale(const Run *run, Said *said) {
-    size_t count;
-    const StaleScene *stale = outputs_find_stale(run->arena, run->output, run->book, &count);
+    size_t made_count, count;
+    const MadePictures *made = pictures_made(run, &made_count);
+    const StaleFiles *stale =
+        outputs_find_stale(run->arena, run->output, run->book, made, made_count, &count);
     Diagnostics found = diagnostics_new(run->arena);
     for (size_t i = 0; i < count; i++) {
         const char *shown = stale_shown(run->arena, run->output, &stale[i]);
-        if (run->options->prune) {
-            const char *trouble = NULL;
-            if (!outputs_prune(run->arena, run->output, &stale[i], &trouble))
-                LIST_PUSH(run->arena, said->trouble, trouble);
-            else if (!run->options->quiet)
-                buffer_format(&said->results, "deleted %s\n", shown);
-            continue;
-        }
-        Diagnostic *warning =
-            diagnostics_warning(&found, "stale-output", (Span){.file = run->book->sources.count},
-                                "made by an earlier run for a scene that is gone");
-        warning->path = shown;
-        diagnostic_help(&found, warning, "delete it, or run with --prune");
+        const char *trouble = NULL;
+        if (!run->options->prune)
+            say_stale(&stale[i], shown, &found, (Span){.file = run->book->sources.count});
+        else if (!outputs_prune(run->arena, run->output, &stale[i], &trouble))
+            LIST_PUSH(run->arena, said->trouble, trouble);
+        else if (!run->options->quiet)
+            buffer_format(&said->results, "deleted %s\n", shown);
     }
     if (run->options->strict) make_strict(&found);
     diagnostics_append(&said->diagnostics, &found);

@@ -34,7 +34,7 @@ ExitCode run_why(Arena *arena, const Options *options) {
         return EXIT_USAGE;
     }
     Compiled made = {0};
-    if (scene) made = scene_compile(book, scene, GOAL_PLAN, arena, arena, &diagnostics);
+    if (scene) made = scene_compile(book, scene, GOAL_PLAN, 0, arena, arena, &diagnostics);
     if (made.trouble) {
         say_line(arena, made.trouble);
         return EXIT_MACHINE;

@@ -139,14 +139,15 @@ bool folder_exists(const char *path) {
 /* ---- Temporary files that a signal must remove. The only state of the program that is not passed along: a
  * signal's handler can be given nothing. */
 
-enum { TEMPS_MOST = 64 * FILES_AT_ONCE_MOST, TEMP_FREE = 0, TEMP_TAKEN, TEMP_CREATING, TEMP_LIVE };
+enum { TEMP_FREE = 0, TEMP_TAKEN, TEMP_CREATING, TEMP_LIVE };
 
 typedef struct TempName {
     atomic_int state;
+    struct TempName *next; /* never changes once the name is in the chain, and no name ever leaves it */
     char path[PATH_MAX];
 } TempName;
 
-static TempName temps[TEMPS_MOST];
+static _Atomic(TempName *) temps;
 static atomic_bool dying;
 static atomic_uint temp_number;
 
@@ -160,9 +161,9 @@ static void wait_while_creating(const TempName *temp) {
 
 static void remove_temps_and_die(int number) {
     atomic_store(&dying, true);
-    for (size_t i = 0; i < TEMPS_MOST; i++) {
-        wait_while_creating(&temps[i]);
-        if (atomic_load(&temps[i].state) == TEMP_LIVE) unlink(temps[i].path);
+    for (TempName *temp = atomic_load(&temps); temp; temp = temp->next) {
+        wait_while_creating(temp);
+        if (atomic_load(&temp->state) == TEMP_LIVE) unlink(temp->path);
     }
     /* The old action is back and the signal not held (SA_RESETHAND, SA_NODEFER): this ends the process. */
     raise(number);
@@ -183,13 +184,19 @@ void files_guard_signals(void) {
     signal(SIGXFSZ, SIG_IGN);
 }
 
-/* A place for one more name, or NULL when as many files as that are being written. */
+/* A place for one more name: a free one, or a new one at the head of the chain; NULL without memory. */
 static TempName *temp_take(void) {
-    for (size_t i = 0; i < TEMPS_MOST; i++) {
+    for (TempName *temp = atomic_load(&temps); temp; temp = temp->next) {
         int state = TEMP_FREE;
-        if (atomic_compare_exchange_strong(&temps[i].state, &state, TEMP_TAKEN)) return &temps[i];
+        if (atomic_compare_exchange_strong(&temp->state, &state, TEMP_TAKEN)) return temp;
     }
-    return NULL;
+    TempName *temp = malloc(sizeof *temp);
+    if (!temp) return NULL;
+    atomic_init(&temp->state, TEMP_TAKEN);
+    temp->next = atomic_load(&temps);
+    while (!atomic_compare_exchange_weak(&temps, &temp->next, temp))
+        continue;
+    return temp;
 }
 
 static void temp_free(TempName *temp) {
@@ -291,44 +298,49 @@ static FileResult compare_file(const char *path, const void *bytes, size_t count
     return done();
 }
 
-static FileResult prepare(const FileToWrite *file, TempName **temp) {
+static FileResult prepare(FileToWrite *file) {
     bool same;
     FileResult result = compare_file(file->path, file->bytes, file->count, &same);
     if (result.status != FILE_OK || same) return result;
     TempName *taken = temp_take();
-    if (!taken) return refused(FILE_TROUBLE, "too many files are written at once");
+    if (!taken) return system_refused(ENOMEM);
     result = write_beside(taken, file->path, file->bytes, file->count);
     if (result.status == FILE_OK)
-        *temp = taken;
+        file->beside = taken;
     else
         temp_free(taken);
     return result;
 }
 
+static void forget_beside(FileToWrite *file) {
+    temp_free(file->beside);
+    file->beside = NULL;
+}
+
 FileResult files_write_if_changed(FileToWrite *files, size_t count, size_t *failed) {
-    TempName *temps_of[FILES_AT_ONCE_MOST] = {0};
-    assert(count <= FILES_AT_ONCE_MOST);
     FileResult result = done();
-    for (size_t i = 0; i < count && result.status == FILE_OK; i++) {
+    for (size_t i = 0; i < count; i++) {
         files[i].changed = false;
-        result = prepare(&files[i], &temps_of[i]);
+        files[i].beside = NULL;
+    }
+    for (size_t i = 0; i < count && result.status == FILE_OK; i++) {
+        result = prepare(&files[i]);
         *failed = i;
     }
     for (size_t i = 0; i < count && result.status == FILE_OK; i++) {
-        if (!temps_of[i]) continue;
-        if (rename(temps_of[i]->path, files[i].path) != 0) {
+        if (!files[i].beside) continue;
+        if (rename(files[i].beside->path, files[i].path) != 0) {
             result = system_refused(errno);
             *failed = i;
             break;
         }
-        temp_free(temps_of[i]);
-        temps_of[i] = NULL;
+        forget_beside(&files[i]);
         files[i].changed = true;
     }
     for (size_t i = 0; i < count; i++) {
-        if (!temps_of[i]) continue;
-        unlink(temps_of[i]->path);
-        temp_free(temps_of[i]);
+        if (!files[i].beside) continue;
+        unlink(files[i].beside->path);
+        forget_beside(&files[i]);
     }
     /* The file itself need not be there: what is missing is its folder. */
     if (result.status == FILE_MISSING) result.status = FILE_TROUBLE;

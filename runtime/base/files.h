@@ -40,15 +40,15 @@ FileResult folder_make(Arena *arena, const char *path);
  * followed for comparing and replaced by writing. `changed` may be NULL. */
 FileResult file_write_if_changed(const char *path, const void *bytes, size_t count, bool *changed);
 
-/* The same for up to FILES_AT_ONCE_MOST files, all or none: every one is written beside its place before the
- * first takes its name. `changed` tells which were; where it fails, `*failed` is the index of the file that
- * could not be written. */
-enum { FILES_AT_ONCE_MOST = 4 };
+/* The same for several files, all or none: every one is written beside its place before the first takes its
+ * name. `changed` tells which were; where it fails, `*failed` is the index of the file that could not be
+ * written. */
 typedef struct FileToWrite {
     const char *path;
     const void *bytes;
     size_t count;
     bool changed;
+    struct TempName *beside; /* while it is written; of files.c alone */
 } FileToWrite;
 FileResult files_write_if_changed(FileToWrite *files, size_t count, size_t *failed);
 

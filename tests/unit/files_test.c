@@ -363,3 +363,18 @@ Test(files, several_are_written_all_or_none) {
     cr_assert_eq(files_write_if_changed(files, 2, &failed).status, FILE_OK);
     cr_assert(!files[0].changed && !files[1].changed);
 }
+
+Test(files, any_number_is_written_at_once) {
+    enum { COUNT = 300 };
+    FileToWrite files[COUNT];
+    for (int i = 0; i < COUNT; i++)
+        files[i] = (FileToWrite){.path = in(arena_format(arena, "%d.txt", i)), .bytes = "new", .count = 3};
+    cr_assert_eq(mkdir(files[COUNT - 1].path, 0700), 0);
+    size_t failed;
+    cr_assert_eq(files_write_if_changed(files, COUNT, &failed).status, FILE_WRONG_KIND);
+    cr_assert_eq(failed, COUNT - 1);
+    cr_assert_eq(names_in(folder), 1, "none is written when one cannot be");
+    cr_assert_eq(rmdir(files[COUNT - 1].path), 0);
+    cr_assert_eq(files_write_if_changed(files, COUNT, &failed).status, FILE_OK);
+    cr_assert_eq(names_in(folder), COUNT);
+}

@@ -54,7 +54,7 @@ Test(options, values_stand_in_three_places) {
     cr_assert_eq(options.scene_count, 2);
     cr_assert_str_eq(options.scenes[0], "08-fog");
     cr_assert_str_eq(options.scenes[1], "11-dawn");
-    cr_assert(options.quiet && options.json && options.strict && !options.prune);
+    cr_assert(options.quiet && options.outputs & OUTPUT_DATA && options.strict && !options.prune);
     cr_assert(parse("-qj 3 -oout/deep -- -specs"));
     cr_assert_eq(options.jobs, 3);
     cr_assert_str_eq(options.output, "out/deep");
@@ -72,6 +72,40 @@ Test(options, color_and_errors) {
     cr_assert(options.errors_json);
     refused("specs --color=blue", "`--color` is `auto`, `always` or `never`, not `blue`");
     refused("specs --errors=xml", "`--errors` is `json`, not `xml`");
+}
+
+Test(options, only_takes_kinds) {
+    cr_assert(parse("specs"));
+    cr_assert_eq(options.outputs, OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_PAGE);
+    cr_assert(parse("specs --only models,reports"));
+    cr_assert_eq(options.outputs, OUTPUT_MODELS | OUTPUT_REPORTS);
+    cr_assert(parse("specs --only=page --only pictures"));
+    cr_assert_eq(options.outputs, OUTPUT_PAGE | OUTPUT_PICTURES);
+    cr_assert(parse("specs --only reports --json"));
+    cr_assert_eq(options.outputs, OUTPUT_REPORTS | OUTPUT_DATA);
+    cr_assert(parse("specs --only page --scene 08-fog --book"));
+    refused("specs --only model,reports", "`--only` knows no `model`; did you mean `models`?");
+    refused("specs --only models,",
+            "`--only` knows no ``; it takes `models`, `reports`, `pictures` and `page`");
+    refused("specs --only meshes",
+            "`--only` knows no `meshes`; it takes `models`, `reports`, `pictures` and `page`");
+    refused("specs --only models --json", "`--json` gives reports, and `--only` leaves them out");
+    refused("specs --only models --book",
+            "`--book` gives book.txt and the page, and `--only` leaves both out");
+    refused("specs --only page --scene 08-fog",
+            "the page is of the whole book: add `--book`, or leave `--scene` out");
+    refused("check specs --only models", "`--only` means nothing to `check`");
+}
+
+Test(options, help_names_every_kind) {
+    Buffer help = buffer_new(arena);
+    options_help(&help);
+    const char *only = strstr(buffer_text(&help), "--only");
+    const char *end = strchr(only, '\n');
+    for (size_t i = 0; i < OUTPUT_ROWS; i++) {
+        const char *word = strstr(only, output_rows[i].word);
+        cr_assert(word && word < end, "%s", output_rows[i].word);
+    }
 }
 
 Test(options, why_takes_a_scene_and_the_rest_as_a_name) {
