@@ -212,6 +212,32 @@ bool model_bounds(const Model *model, Point3 *low, Point3 *high) {
     return span.any;
 }
 
+static Point3 in_set(const float at[3], double unit) {
+    return point(at[0] * unit, -at[2] * unit, at[1] * unit);
+}
+
+static World world_at(const Model *model, int node) {
+    static const World nowhere = {.turn = {0, 0, 0, 1}};
+    if (node < 0) return nowhere;
+    const World parent = world_at(model, model->nodes.items[node].parent);
+    return world_of(&model->nodes.items[node], &parent);
+}
+
+void model_placed(const Model *model, int node, Point3 *points, Point3 *normals) {
+    const World world = world_at(model, node);
+    const Mesh *mesh = model->nodes.items[node].mesh;
+    for (size_t i = 0; mesh && i < mesh->vertices.count; i++) {
+        vec3 at;
+        rotate(world.turn, mesh->vertices.items[i].at, at);
+        for (int k = 0; k < 3; k++)
+            at[k] += world.place[k];
+        points[i] = in_set(at, 1000.0);
+        if (!normals) continue;
+        rotate(world.turn, mesh->vertices.items[i].normal, at);
+        normals[i] = in_set(at, 1);
+    }
+}
+
 void model_each_triangle(const Model *model, ModelVisit *visit, void *context) {
     const World *worlds = worlds_of(model);
     for (size_t n = 0; n < model->nodes.count; n++) {

@@ -7,27 +7,37 @@
 
 /* Nearer than this along the axis nothing is drawn. */
 static const double NEAR_MM = 1;
-/* Subpixels: 1/256 pixel; coordinates stay under 2^23 pixels after clipping, so edge functions fit 64 bits.
- */
+/* Subpixels: 1/256 pixel. */
 enum { SUBPIXEL_BITS = 8, SUBPIXELS = 1 << SUBPIXEL_BITS };
-static const double REACH_PX = 2097152; /* 2^21: products of edge functions stay under 2^62 */
+static const double REACH_PX = 1048576; /* 2^20 from the axis: subpixels stay under 2^29, edges under 2^61 */
 
 typedef struct Corner {
     double r, q, w; /* across, up and away in the camera's own frame, mm */
 } Corner;
 
 typedef struct Spot {
-    int64_t x, y; /* subpixels, y down */
+    int32_t x, y; /* subpixels, y down; under 2^29 */
     double nearness;
 } Spot;
+
+/* A vertex of a mesh, seen. */
+struct RasterVertex {
+    Corner corner;
+    Spot spot;   /* holds where `simple` */
+    bool simple; /* in front of the lens and within reach: needs no clipping */
+};
 
 Raster *raster_new(Arena *arena, const Camera *camera, const Picture *picture, RasterWindow window,
                    int wide_px, int tall_px) {
     assert(wide_px >= 1 && tall_px >= 1 && wide_px <= RASTER_SIDE_MOST_PX && tall_px <= RASTER_SIDE_MOST_PX);
     Raster *raster = ARENA_NEW(arena, Raster);
     const size_t count = (size_t)wide_px * (size_t)tall_px;
-    *raster = (Raster){
-        .camera = *camera, .picture = *picture, .window = window, .wide_px = wide_px, .tall_px = tall_px};
+    *raster = (Raster){.arena = arena,
+                       .camera = *camera,
+                       .picture = *picture,
+                       .window = window,
+                       .wide_px = wide_px,
+                       .tall_px = tall_px};
     raster->nearness = ARENA_ARRAY(arena, float, count);
     raster->identity = ARENA_ARRAY(arena, int32_t, count);
     const double k = picture->drawn_per_sensor * camera->image_mm;
@@ -111,13 +121,13 @@ static Spot spot_of(const Raster *raster, const Corner *p) {
     const double nearness = 1 / p->w;
     const double x = raster->axis_x + raster->scale_x * p->r * nearness,
                  y = raster->axis_y - raster->scale_y * p->q * nearness;
-    return (Spot){(int64_t)floor(x + 0.5), (int64_t)floor(y + 0.5), nearness};
+    return (Spot){(int32_t)floor(x + 0.5), (int32_t)floor(y + 0.5), nearness};
 }
 
 /* Twice the area of a, b, p: positive when p is on the inner side of a -> b in a triangle that runs clockwise
  * on the screen. */
 static int64_t edge(const Spot *a, const Spot *b, int64_t x, int64_t y) {
-    return (b->x - a->x) * (y - a->y) - (b->y - a->y) * (x - a->x);
+    return (int64_t)(b->x - a->x) * (y - a->y) - (int64_t)(b->y - a->y) * (x - a->x);
 }
 
 /* With y down and triangles clockwise, a top edge runs to the right and level, a left edge runs up. */
@@ -125,132 +135,226 @@ static bool owns_its_line(const Spot *a, const Spot *b) {
     return b->y < a->y || (b->y == a->y && b->x > a->x);
 }
 
-static int64_t floor_pixel(int64_t subpixels) {
-    return subpixels >= 0 ? subpixels / SUBPIXELS : -((-subpixels + SUBPIXELS - 1) / SUBPIXELS);
+/* Subpixels to pixels by a shift of what is not negative. */
+enum { LIFT = 1 << 30, HALF_PIXEL = SUBPIXELS / 2 };
+
+/* The first pixel whose centre is not before, and the last whose centre is not behind. */
+static int first_pixel(int32_t subpixels) {
+    return (int)((uint32_t)(subpixels - HALF_PIXEL + SUBPIXELS - 1 + LIFT) >> SUBPIXEL_BITS) -
+           (LIFT >> SUBPIXEL_BITS);
+}
+
+static int last_pixel(int32_t subpixels) {
+    return (int)((uint32_t)(subpixels - HALF_PIXEL + LIFT) >> SUBPIXEL_BITS) - (LIFT >> SUBPIXEL_BITS);
 }
 
 typedef struct Filler {
     Raster *raster; /* NULL: only visited */
     const Raster *read;
-    int identity;
+    int32_t identity, facet;
     RasterVisit *visit;
     void *context;
 } Filler;
 
-static void fill_pixel(const Filler *filler, size_t pixel, double nearness) {
+/* A run of pixels of one row; 1 / depth is linear on the screen. */
+static void fill_run(const Filler *filler, size_t pixel, int count, double nearness, double by_x) {
     if (filler->visit) {
-        filler->visit(filler->context, pixel);
+        filler->visit(filler->context, pixel, (size_t)count);
         return;
     }
-    Raster *raster = filler->raster;
-    if ((float)nearness <= raster->nearness[pixel]) return;
-    raster->nearness[pixel] = (float)nearness;
-    raster->identity[pixel] = filler->identity;
+    float *const nearest = filler->raster->nearness + pixel;
+    int32_t *const identity = filler->raster->identity + pixel;
+    int32_t *const facet = filler->raster->facet ? filler->raster->facet + pixel : NULL;
+    for (int i = 0; i < count; i++) {
+        const float here = (float)(nearness + by_x * i);
+        if (here <= nearest[i]) continue;
+        nearest[i] = here;
+        identity[i] = filler->identity;
+        if (facet) facet[i] = filler->facet;
+    }
 }
 
-static int64_t least(int64_t a, int64_t b, int64_t c) {
+static int32_t least(int32_t a, int32_t b, int32_t c) {
     return a < b ? (a < c ? a : c) : (b < c ? b : c);
 }
 
-static int64_t most(int64_t a, int64_t b, int64_t c) {
+static int32_t most(int32_t a, int32_t b, int32_t c) {
     return -least(-a, -b, -c);
 }
 
+typedef struct Box {
+    int left, right, top, bottom; /* pixels, all of them inside */
+} Box;
+
+static bool box_of(const Raster *raster, const Spot *a, const Spot *b, const Spot *c, Box *box) {
+    box->left = first_pixel(least(a->x, b->x, c->x));
+    box->right = last_pixel(most(a->x, b->x, c->x));
+    box->top = first_pixel(least(a->y, b->y, c->y));
+    box->bottom = last_pixel(most(a->y, b->y, c->y));
+    if (box->left < 0) box->left = 0;
+    if (box->top < 0) box->top = 0;
+    if (box->right >= raster->wide_px) box->right = raster->wide_px - 1;
+    if (box->bottom >= raster->tall_px) box->bottom = raster->tall_px - 1;
+    return box->left <= box->right && box->top <= box->bottom;
+}
+
+/* Narrow boxes are searched pixel by pixel. */
+enum { NARROW_PX = 12 };
+
+/* The pixels of a row that all three edges let in: from the left end's edge functions `at`, which step by
+ * `by`. Returns how many, the first of them in `from`, counted from the left end. */
+static int narrow_run(const int64_t at[3], const int64_t by[3], int wide, int *from) {
+    int64_t a = at[0], b = at[1], c = at[2];
+    int x = 0;
+    while (x < wide && (a | b | c) < 0) {
+        a += by[0];
+        b += by[1];
+        c += by[2];
+        x++;
+    }
+    *from = x;
+    while (x < wide && (a | b | c) >= 0) {
+        a += by[0];
+        b += by[1];
+        c += by[2];
+        x++;
+    }
+    return x - *from;
+}
+
+/* By division, so that a wide box costs no more than its triangle. */
+static int wide_run(const int64_t at[3], const int64_t by[3], int wide, int *from) {
+    int64_t first = 0, last = wide - 1;
+    for (int i = 0; i < 3; i++) {
+        if (by[i] > 0 && at[i] < 0) {
+            const int64_t enters = (-at[i] + by[i] - 1) / by[i];
+            first = enters > first ? enters : first;
+        } else if (by[i] < 0) {
+            const int64_t leaves = at[i] < 0 ? -1 : at[i] / -by[i];
+            last = leaves < last ? leaves : last;
+        } else if (by[i] == 0 && at[i] < 0) {
+            return 0;
+        }
+    }
+    *from = (int)first;
+    return last < first ? 0 : (int)(last - first) + 1;
+}
+
 /* One triangle on the screen, either way round. */
-static void fill(const Filler *filler, Spot a, Spot b, Spot c) {
+static void fill(const Filler *filler, const Spot *a, const Spot *b, const Spot *c) {
     const Raster *raster = filler->read;
-    int64_t area = edge(&a, &b, c.x, c.y);
-    if (area == 0) return;
+    Box box;
+    if (!box_of(raster, a, b, c, &box)) return;
+    int64_t area = edge(a, b, c->x, c->y);
+    /* counter-clockwise seen from the lens, its area is negative on a screen whose y runs down */
+    if (area == 0 || (raster->solids_only && area > 0)) return;
     if (area < 0) {
-        const Spot swapped = b;
+        const Spot *const swapped = b;
         b = c;
         c = swapped;
         area = -area;
     }
-    int64_t left = floor_pixel(least(a.x, b.x, c.x)), right = floor_pixel(most(a.x, b.x, c.x));
-    int64_t top = floor_pixel(least(a.y, b.y, c.y)), bottom = floor_pixel(most(a.y, b.y, c.y));
-    left = left < 0 ? 0 : left;
-    top = top < 0 ? 0 : top;
-    right = right >= raster->wide_px ? raster->wide_px - 1 : right;
-    bottom = bottom >= raster->tall_px ? raster->tall_px - 1 : bottom;
-    if (left > right || top > bottom) return;
-    const int64_t half = SUBPIXELS / 2, x0 = left * SUBPIXELS + half, y0 = top * SUBPIXELS + half;
-    const Spot *const from[3] = {&b, &c, &a}, *const to[3] = {&c, &a, &b};
+    const int64_t x0 = (int64_t)box.left * SUBPIXELS + HALF_PIXEL,
+                  y0 = (int64_t)box.top * SUBPIXELS + HALF_PIXEL;
+    const Spot *const from[3] = {b, c, a}, *const to[3] = {c, a, b}, *const across[3] = {a, b, c};
     int64_t row[3], by_x[3], by_y[3];
+    double nearness = 0, nearness_by_x = 0, nearness_by_y = 0;
     for (int i = 0; i < 3; i++) {
+        const int64_t at = edge(from[i], to[i], x0, y0);
+        by_x[i] = (int64_t)(from[i]->y - to[i]->y) * SUBPIXELS;
+        by_y[i] = (int64_t)(to[i]->x - from[i]->x) * SUBPIXELS;
+        nearness += (double)at * across[i]->nearness;
+        nearness_by_x += (double)by_x[i] * across[i]->nearness;
+        nearness_by_y += (double)by_y[i] * across[i]->nearness;
         /* pixels on a line belong to the triangle that owns it: others need one more than nothing */
-        row[i] = edge(from[i], to[i], x0, y0) - (owns_its_line(from[i], to[i]) ? 0 : 1);
-        by_x[i] = -(to[i]->y - from[i]->y) * SUBPIXELS;
-        by_y[i] = (to[i]->x - from[i]->x) * SUBPIXELS;
+        row[i] = at - (owns_its_line(from[i], to[i]) ? 0 : 1);
     }
-    /* 1/depth is linear on the screen */
     const double scale = 1 / (double)area;
-    for (int64_t y = top; y <= bottom; y++) {
-        int64_t e[3] = {row[0], row[1], row[2]};
-        /* where each edge lets a row begin and end: whole pixels by division, so that a wide box costs no
-         * more than its triangle */
-        int64_t from_x = left, to_x = right;
-        for (int i = 0; i < 3; i++) {
-            if (by_x[i] > 0 && e[i] < 0) {
-                const int64_t first = left + (-e[i] + by_x[i] - 1) / by_x[i];
-                from_x = first > from_x ? first : from_x;
-            } else if (by_x[i] < 0) {
-                const int64_t last = e[i] < 0 ? left - 1 : left + e[i] / -by_x[i];
-                to_x = last < to_x ? last : to_x;
-            } else if (by_x[i] == 0 && e[i] < 0) {
-                to_x = left - 1;
-            }
-        }
-        for (int i = 0; i < 3; i++)
-            e[i] += (from_x - left) * by_x[i];
-        for (int64_t x = from_x; x <= to_x; x++) {
-            const double nearness =
-                ((double)e[0] * a.nearness + (double)e[1] * b.nearness + (double)e[2] * c.nearness) * scale;
-            fill_pixel(filler, (size_t)y * (size_t)raster->wide_px + (size_t)x, nearness);
-            for (int i = 0; i < 3; i++)
-                e[i] += by_x[i];
-        }
+    nearness *= scale;
+    nearness_by_x *= scale;
+    nearness_by_y *= scale;
+    const int wide = box.right - box.left + 1;
+    for (int y = box.top; y <= box.bottom; y++) {
+        int first;
+        const int count =
+            wide <= NARROW_PX ? narrow_run(row, by_x, wide, &first) : wide_run(row, by_x, wide, &first);
+        if (count > 0)
+            fill_run(filler, (size_t)y * (size_t)raster->wide_px + (size_t)(box.left + first), count,
+                     nearness + nearness_by_y * (y - box.top) + nearness_by_x * first, nearness_by_x);
         for (int i = 0; i < 3; i++)
             row[i] += by_y[i];
     }
 }
 
-static bool needs_no_clip(const Raster *raster, const Corner *p) {
-    return p->w >= NEAR_MM && fabs(p->r) <= raster->reach_r * p->w && fabs(p->q) <= raster->reach_q * p->w;
+static RasterVertex vertex_of(const Raster *raster, Point3 p) {
+    RasterVertex vertex = {.corner = corner_of(raster, p)};
+    const Corner *c = &vertex.corner;
+    vertex.simple =
+        c->w >= NEAR_MM && fabs(c->r) <= raster->reach_r * c->w && fabs(c->q) <= raster->reach_q * c->w;
+    if (vertex.simple) vertex.spot = spot_of(raster, c);
+    return vertex;
 }
 
-/* The lens is on the inner side of the triangle's plane: r to the right, q up and w away make a left-handed
- * frame, in which a triangle that runs counter-clockwise seen from the lens has a negative triple product. */
-static bool faces_away(const Corner *a, const Corner *b, const Corner *c) {
-    return a->r * (b->q * c->w - b->w * c->q) - a->q * (b->r * c->w - b->w * c->r) +
-               a->w * (b->r * c->q - b->q * c->r) <=
-           0;
-}
-
-static void each_part(const Filler *filler, Point3 a, Point3 b, Point3 c) {
-    const Raster *raster = filler->read;
-    Corner corners[CLIPPED_MOST] = {corner_of(raster, a), corner_of(raster, b), corner_of(raster, c)};
-    if (raster->solids_only && faces_away(&corners[0], &corners[1], &corners[2])) return;
-    if (needs_no_clip(raster, &corners[0]) && needs_no_clip(raster, &corners[1]) &&
-        needs_no_clip(raster, &corners[2])) {
-        fill(filler, spot_of(raster, &corners[0]), spot_of(raster, &corners[1]),
-             spot_of(raster, &corners[2]));
+static void each_part(const Filler *filler, const RasterVertex *a, const RasterVertex *b,
+                      const RasterVertex *c) {
+    if (a->simple && b->simple && c->simple) {
+        fill(filler, &a->spot, &b->spot, &c->spot);
         return;
     }
-    const size_t count = clip(raster, corners);
+    Corner corners[CLIPPED_MOST] = {a->corner, b->corner, c->corner};
+    Spot spots[CLIPPED_MOST];
+    const size_t count = clip(filler->read, corners);
+    for (size_t i = 0; i < count; i++)
+        spots[i] = spot_of(filler->read, &corners[i]);
     for (size_t i = 1; i + 1 < count; i++)
-        fill(filler, spot_of(raster, &corners[0]), spot_of(raster, &corners[i]),
-             spot_of(raster, &corners[i + 1]));
+        fill(filler, &spots[0], &spots[i], &spots[i + 1]);
+}
+
+static void one_triangle(const Filler *filler, Point3 a, Point3 b, Point3 c) {
+    const RasterVertex seen[3] = {vertex_of(filler->read, a), vertex_of(filler->read, b),
+                                  vertex_of(filler->read, c)};
+    each_part(filler, &seen[0], &seen[1], &seen[2]);
 }
 
 void raster_triangle(Raster *raster, Point3 a, Point3 b, Point3 c, int identity) {
     const Filler filler = {.raster = raster, .read = raster, .identity = identity};
-    each_part(&filler, a, b, c);
+    one_triangle(&filler, a, b, c);
 }
 
 void raster_visit(const Raster *raster, Point3 a, Point3 b, Point3 c, RasterVisit *visit, void *context) {
     const Filler filler = {.read = raster, .visit = visit, .context = context};
-    each_part(&filler, a, b, c);
+    one_triangle(&filler, a, b, c);
+}
+
+/* Every vertex goes through the camera once. */
+static void each_triangle(Raster *raster, Filler *filler, const RasterMesh *mesh) {
+    if (raster->vertex_capacity < mesh->point_count) {
+        raster->vertex_capacity = 2 * mesh->point_count;
+        raster->vertices = ARENA_ARRAY(raster->arena, RasterVertex, raster->vertex_capacity);
+    }
+    for (size_t i = 0; i < mesh->point_count; i++)
+        raster->vertices[i] = vertex_of(raster, mesh->points[i]);
+    for (size_t i = 0; i + 2 < mesh->index_count; i += 3) {
+        filler->facet = (int32_t)(mesh->first_facet + i / 3);
+        each_part(filler, &raster->vertices[mesh->indices[i]], &raster->vertices[mesh->indices[i + 1]],
+                  &raster->vertices[mesh->indices[i + 2]]);
+    }
+}
+
+void raster_mesh(Raster *raster, const RasterMesh *mesh, int identity) {
+    Filler filler = {.raster = raster, .read = raster, .identity = identity};
+    each_triangle(raster, &filler, mesh);
+}
+
+void raster_visit_mesh(Raster *raster, const RasterMesh *mesh, RasterVisit *visit, void *context) {
+    Filler filler = {.read = raster, .visit = visit, .context = context};
+    each_triangle(raster, &filler, mesh);
+}
+
+void raster_keep_facets(Raster *raster) {
+    const size_t count = (size_t)raster->wide_px * (size_t)raster->tall_px;
+    raster->facet = ARENA_ARRAY(raster->arena, int32_t, count);
+    memset(raster->facet, 0xFF, count * sizeof *raster->facet);
 }
 
 void raster_pixel_mm(const Raster *raster, size_t pixel, double *x_mm, double *y_mm) {

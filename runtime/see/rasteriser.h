@@ -20,7 +20,10 @@ typedef struct RasterWindow {
     double left_mm, right_mm, low_mm, high_mm; /* on the drawing */
 } RasterWindow;
 
+typedef struct RasterVertex RasterVertex;
+
 typedef struct Raster {
+    Arena *arena;
     Camera camera;
     Picture picture;
     RasterWindow window;
@@ -33,6 +36,9 @@ typedef struct Raster {
                         */
     float *nearness;   /* 1 / depth, 1/mm; 0: nothing there */
     int32_t *identity; /* RASTER_NOTHING, or whose */
+    int32_t *facet;    /* RASTER_NOTHING, or which triangle of a mesh; NULL unless kept */
+    RasterVertex *vertices; /* of one mesh, for a while */
+    size_t vertex_capacity;
 } Raster;
 
 /* An empty raster. Both sides at least 1 and at most RASTER_SIDE_MOST_PX. */
@@ -44,10 +50,24 @@ RasterWindow raster_frame(const Picture *picture, double spare);
 /* Draws one triangle; both sides are seen. */
 void raster_triangle(Raster *raster, Point3 a, Point3 b, Point3 c, int identity);
 
-/* Calls `visit` once for each pixel whose centre the triangle covers in front of the lens, whatever is
- * nearer: for what is hidden. `pixel` counts rows from the top. */
-typedef void RasterVisit(void *context, size_t pixel);
+/* Calls `visit` with the runs of pixels whose centres the triangle covers in front of the lens, whatever is
+ * nearer: for what is hidden. Each pixel once; `pixel` counts rows from the top, a run stays in its row. */
+typedef void RasterVisit(void *context, size_t pixel, size_t count);
 void raster_visit(const Raster *raster, Point3 a, Point3 b, Point3 c, RasterVisit *visit, void *context);
+
+/* A mesh by its vertices: each goes through the camera once, however many triangles meet in it. */
+typedef struct RasterMesh {
+    const Point3 *points;
+    size_t point_count;
+    const uint32_t *indices; /* three a triangle */
+    size_t index_count;
+    size_t first_facet; /* number of its first triangle, where facets are kept */
+} RasterMesh;
+void raster_mesh(Raster *raster, const RasterMesh *mesh, int identity);
+/* As raster_visit; pixels where triangles lie one before the other are visited more than once. */
+void raster_visit_mesh(Raster *raster, const RasterMesh *mesh, RasterVisit *visit, void *context);
+/* From now on the raster keeps which triangle is seen at each pixel. */
+void raster_keep_facets(Raster *raster);
 
 /* The place on the drawing of a pixel's centre. */
 void raster_pixel_mm(const Raster *raster, size_t pixel, double *x_mm, double *y_mm);

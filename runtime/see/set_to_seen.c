@@ -1,32 +1,14 @@
 #include "see/set_to_seen.h"
 
-#include "see/rasteriser.h"
+#include "see/scenery.h"
 
 #include <math.h>
 #include <string.h>
 
-/* One triangle of the set, placed, and whose it is. */
-typedef struct Facet {
-    Point3 corners[3];
-    int thing;
-} Facet;
-
-typedef struct Facets {
-    Arena *arena;
-    LIST(Facet) items;
-} Facets;
-
-static void keep_facet(void *context, const ModelNode *node, const Point3 corners[3]) {
-    Facets *facets = context;
-    if ((node->role != MODEL_SET && node->role != MODEL_STAND_IN) || node->thing < 0) return;
-    const Facet facet = {{corners[0], corners[1], corners[2]}, node->thing};
-    LIST_PUSH(facets->arena, facets->items, facet);
-}
-
 /* One look through one camera. */
 typedef struct Look {
     const Plan *plan;
-    const Facets *facets;
+    const Scenery *scenery;
     int shot;
     Raster *raster;
     bool *in_frame; /* of each pixel: within the frame itself, without the spare */
@@ -36,28 +18,6 @@ typedef struct Look {
     size_t alone_px;
     int counted;
 } Look;
-
-/* The puppet that stands in this shot where one of another shot stands too: they share a node of the model.
- */
-static int same_in_shot(const Look *look, int thing) {
-    const PlanThing *shown = &look->plan->things[thing];
-    for (size_t i = 0; i < look->plan->scene->thing_count; i++) {
-        const PlanThing *other = &look->plan->things[i];
-        if (other->thing->shot == look->shot && other->thing->cast == shown->thing->cast &&
-            other->at.across_mm == shown->at.across_mm && other->at.back_mm == shown->at.back_mm &&
-            other->at.up_mm == shown->at.up_mm && other->turn_rad == shown->turn_rad &&
-            other->tall_mm == shown->tall_mm)
-            return (int)i;
-    }
-    return -1;
-}
-
-/* As which thing something is seen in this shot; -1: it is not there. */
-static int seen_as(const Look *look, int thing) {
-    const Thing *it = &look->plan->scene->things[thing];
-    if (it->shot < 0 || it->shot == look->shot) return thing;
-    return it->role == ROLE_PUPPET ? same_in_shot(look, thing) : -1;
-}
 
 /* Rows and columns of pixels whose centres lie within the frame itself. */
 static void mark_frame(Look *look, const RasterWindow *frame) {
@@ -75,23 +35,16 @@ static void mark_frame(Look *look, const RasterWindow *frame) {
     }
 }
 
-/* Mounds and hollows are the ground's own surface; nothing else is drawn under another's name. */
-static Look look_through(Arena *arena, const Plan *plan, const Facets *facets, int shot, const Camera *camera,
-                         int wide_px) {
+static Look look_through(Arena *arena, const Scenery *scenery, int shot, const Camera *camera, int wide_px) {
+    const Plan *plan = scenery->plan;
     const PlanShot *planned = &plan->shots[shot];
     const Picture *picture = &planned->picture;
     const double out = 1 + 2 * planned->spare;
     const int wide = (int)ceil(wide_px * out),
               tall = (int)ceil(wide_px * out * picture->frame_tall_mm / picture->frame_wide_mm);
-    Look look = {.plan = plan, .facets = facets, .shot = shot};
+    Look look = {.plan = plan, .scenery = scenery, .shot = shot};
     look.raster = raster_new(arena, camera, picture, raster_frame(picture, planned->spare), wide, tall);
-    look.raster->solids_only = true; /* as mesh.h promises */
-    for (size_t i = 0; i < facets->items.count; i++) {
-        const Facet *facet = &facets->items.items[i];
-        const int thing = seen_as(&look, facet->thing);
-        if (thing >= 0)
-            raster_triangle(look.raster, facet->corners[0], facet->corners[1], facet->corners[2], thing);
-    }
+    scenery_draw(scenery, look.raster, shot);
     const size_t count = (size_t)wide * (size_t)tall;
     const RasterWindow frame = raster_frame(picture, 0);
     look.in_frame = ARENA_ARRAY(arena, bool, count);
@@ -143,30 +96,32 @@ static void count_seen(const Look *look, SeenCamera *seen) {
     }
 }
 
-static void visit_pixel(void *context, size_t pixel) {
+static void visit_run(void *context, size_t pixel, size_t count) {
     Look *look = context;
-    if (!look->in_frame[pixel] || look->stamp[pixel] == look->counted) return;
-    look->stamp[pixel] = look->counted;
-    look->alone_px++;
-    const int32_t in_front = look->raster->identity[pixel];
-    if (in_front != look->counted && in_front != RASTER_NOTHING) look->hidden_px[in_front]++;
+    for (size_t i = pixel; i < pixel + count; i++) {
+        if (!look->in_frame[i] || look->stamp[i] == look->counted) continue;
+        look->stamp[i] = look->counted;
+        look->alone_px++;
+        const int32_t in_front = look->raster->identity[i];
+        if (in_front != look->counted && in_front != RASTER_NOTHING) look->hidden_px[in_front]++;
+    }
 }
 
-/* A thing alone, and what stands before it. Facets of one thing follow one another. */
-static void count_hidden(Look *look, SeenCamera *seen, int thing, const Facet *facets, size_t count) {
+/* A thing alone, and what stands before it. */
+static void count_hidden(Look *look, SeenCamera *seen, int thing, const SceneryPart *parts, size_t count) {
     const size_t things = look->plan->scene->thing_count;
     look->counted = thing;
     look->alone_px = 0;
     memset(look->hidden_px, 0, things * sizeof *look->hidden_px);
     for (size_t i = 0; i < count; i++)
-        raster_visit(look->raster, facets[i].corners[0], facets[i].corners[1], facets[i].corners[2],
-                     visit_pixel, look);
+        raster_visit_mesh(look->raster, &parts[i].mesh, visit_run, look);
     SeenThing *it = &seen->things[thing];
     it->hidden_by = -1;
     if (look->alone_px == 0) return;
     it->alone = (double)look->alone_px / (double)look->frame_px;
     for (size_t t = 0; t < things; t++) {
         const double share = (double)look->hidden_px[t] / (double)look->alone_px;
+        it->hidden += share;
         if (share <= it->hidden_by_share) continue;
         it->hidden_by = (int)t;
         it->hidden_by_share = share;
@@ -174,28 +129,28 @@ static void count_hidden(Look *look, SeenCamera *seen, int thing, const Facet *f
 }
 
 static void count_all_hidden(Look *look, SeenCamera *seen) {
-    const Facet *facets = look->facets->items.items;
-    for (size_t i = 0; i < look->facets->items.count;) {
+    const Scenery *scenery = look->scenery;
+    for (size_t i = 0; i < scenery->part_count;) {
         size_t end = i;
-        while (end < look->facets->items.count && facets[end].thing == facets[i].thing)
+        while (end < scenery->part_count && scenery->parts[end].thing == scenery->parts[i].thing)
             end++;
-        const int thing = seen_as(look, facets[i].thing);
-        const ThingRole role = look->plan->scene->things[facets[i].thing].role;
+        const int thing = scenery_seen_as(scenery, scenery->parts[i].thing, look->shot);
+        const ThingRole role = look->plan->scene->things[scenery->parts[i].thing].role;
         if (thing >= 0 && role != ROLE_GROUND && role != ROLE_BASE && role != ROLE_BACKDROP)
-            count_hidden(look, seen, thing, facets + i, end - i);
+            count_hidden(look, seen, thing, scenery->parts + i, end - i);
         i = end;
     }
 }
 
-static SeenCamera see(Arena *arena, const Plan *plan, const Facets *facets, int shot, int camera,
-                      int wide_px) {
+static SeenCamera see(Arena *arena, const Scenery *scenery, int shot, int camera, int wide_px) {
     const bool planned = camera == 0; /* only of the planned camera: what hides what */
+    const Plan *plan = scenery->plan;
     SeenCamera seen = {.shot = shot, .camera = camera};
     seen.things = ARENA_ARRAY(arena, SeenThing, plan->scene->thing_count);
     for (size_t i = 0; i < plan->scene->thing_count; i++)
-        seen.things[i].hidden_by = -1;
+        seen.things[i].hidden_by = seen.things[i].face_hidden_by = -1;
     Arena *own = arena_new(); /* pixels go when they have been counted */
-    Look look = look_through(own, plan, facets, shot, &plan->shots[shot].cameras[camera].camera,
+    Look look = look_through(own, scenery, shot, &plan->shots[shot].cameras[camera].camera,
                              planned ? wide_px : wide_px / 2);
     count_bare(&look, &seen);
     count_seen(&look, &seen);
@@ -205,8 +160,7 @@ static SeenCamera see(Arena *arena, const Plan *plan, const Facets *facets, int 
 }
 
 Seen *set_to_seen(Arena *arena, const Plan *plan, const Model *set, int wide_px) {
-    Facets facets = {.arena = arena};
-    model_each_triangle(set, keep_facet, &facets);
+    const Scenery *scenery = scenery_new(arena, plan, set);
     Seen *seen = ARENA_NEW(arena, Seen);
     for (size_t s = 0; s < plan->shot_count; s++)
         seen->count += plan->shots[s].camera_count;
@@ -214,7 +168,7 @@ Seen *set_to_seen(Arena *arena, const Plan *plan, const Model *set, int wide_px)
     size_t at = 0;
     for (size_t s = 0; s < plan->shot_count; s++) {
         for (size_t c = 0; c < plan->shots[s].camera_count; c++)
-            seen->cameras[at++] = see(arena, plan, &facets, (int)s, (int)c, wide_px);
+            seen->cameras[at++] = see(arena, scenery, (int)s, (int)c, wide_px);
     }
     return seen;
 }

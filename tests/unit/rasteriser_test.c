@@ -109,8 +109,9 @@ Test(rasteriser, ground_from_behind_the_lens_to_the_horizon) {
     arena_free(view.arena);
 }
 
-static void count_visit(void *context, size_t pixel) {
-    ((unsigned char *)context)[pixel]++;
+static void count_visit(void *context, size_t pixel, size_t count) {
+    for (size_t i = pixel; i < pixel + count; i++)
+        ((unsigned char *)context)[i]++;
 }
 
 /* A fan of random triangles that tile a polygon: every pixel inside is drawn exactly once, none outside. */

@@ -1,0 +1,130 @@
+#include "see/scenery.h"
+
+#include "model/space.h"
+
+#include <math.h>
+
+static bool is_looked_at(const ModelNode *node) {
+    return node->mesh && node->thing >= 0 && (node->role == MODEL_SET || node->role == MODEL_STAND_IN);
+}
+
+static void measure_part(SceneryPart *part) {
+    part->low = part->high = part->mesh.points[0];
+    for (size_t i = 1; i < part->mesh.point_count; i++) {
+        const Point3 *p = &part->mesh.points[i];
+        part->low = point(fmin(part->low.across_mm, p->across_mm), fmin(part->low.back_mm, p->back_mm),
+                          fmin(part->low.up_mm, p->up_mm));
+        part->high = point(fmax(part->high.across_mm, p->across_mm), fmax(part->high.back_mm, p->back_mm),
+                           fmax(part->high.up_mm, p->up_mm));
+    }
+}
+
+static SceneryPart part_of(Arena *arena, const Model *set, int node, size_t first_facet) {
+    const ModelNode *it = &set->nodes.items[node];
+    const size_t count = it->mesh->vertices.count;
+    Point3 *points = ARENA_ARRAY(arena, Point3, count), *normals = ARENA_ARRAY(arena, Point3, count);
+    model_placed(set, node, points, normals);
+    SceneryPart part = {.node = node, .thing = it->thing, .normals = normals};
+    part.mesh = (RasterMesh){.points = points,
+                             .point_count = count,
+                             .indices = it->mesh->indices.items,
+                             .index_count = it->mesh->indices.count,
+                             .first_facet = first_facet};
+    measure_part(&part);
+    return part;
+}
+
+Scenery *scenery_new(Arena *arena, const Plan *plan, const Model *set) {
+    Scenery *scenery = ARENA_NEW(arena, Scenery);
+    *scenery = (Scenery){.plan = plan, .set = set};
+    scenery->parts = ARENA_ARRAY(arena, SceneryPart, set->nodes.count);
+    for (size_t i = 0; i < set->nodes.count; i++) {
+        const ModelNode *node = &set->nodes.items[i];
+        if (!is_looked_at(node) || node->mesh->vertices.count == 0) continue;
+        scenery->parts[scenery->part_count++] = part_of(arena, set, (int)i, scenery->facet_count);
+        scenery->facet_count += node->mesh->indices.count / 3;
+    }
+    return scenery;
+}
+
+/* The puppet that stands in this shot where one of another shot stands too: they share a node. */
+static int same_in_shot(const Plan *plan, int thing, int shot) {
+    const PlanThing *shown = &plan->things[thing];
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const PlanThing *other = &plan->things[i];
+        if (other->thing->shot == shot && other->thing->cast == shown->thing->cast &&
+            other->at.across_mm == shown->at.across_mm && other->at.back_mm == shown->at.back_mm &&
+            other->at.up_mm == shown->at.up_mm && other->turn_rad == shown->turn_rad &&
+            other->tall_mm == shown->tall_mm)
+            return (int)i;
+    }
+    return -1;
+}
+
+int scenery_seen_as(const Scenery *scenery, int thing, int shot) {
+    const Thing *it = &scenery->plan->scene->things[thing];
+    if (it->shot < 0 || it->shot == shot) return thing;
+    return it->role == ROLE_PUPPET ? same_in_shot(scenery->plan, thing, shot) : -1;
+}
+
+/* Mounds and hollows are the ground's own surface; nothing else is drawn under another's name. */
+void scenery_draw(const Scenery *scenery, Raster *raster, int shot) {
+    raster->solids_only = true; /* as mesh.h promises */
+    for (size_t i = 0; i < scenery->part_count; i++) {
+        const SceneryPart *part = &scenery->parts[i];
+        const int thing = scenery_seen_as(scenery, part->thing, shot);
+        if (thing >= 0) raster_mesh(raster, &part->mesh, thing);
+    }
+}
+
+void see_draw_set(Raster *raster, const Plan *plan, const Model *set, int shot) {
+    Arena *own = arena_new();
+    scenery_draw(scenery_new(own, plan, set), raster, shot);
+    arena_free(own);
+}
+
+static const SceneryPart *part_with(const Scenery *scenery, size_t facet) {
+    size_t low = 0, high = scenery->part_count; /* parts[low] begins at or before the facet */
+    while (high - low > 1) {
+        const size_t middle = low + (high - low) / 2;
+        if (scenery->parts[middle].mesh.first_facet <= facet)
+            low = middle;
+        else
+            high = middle;
+    }
+    return &scenery->parts[low];
+}
+
+/* The shares of the corners at the point where the ray from `lens` meets the triangle's plane; beside the
+ * triangle (a pixel's centre on its edge) they are brought into it. */
+static void shares_of(const Point3 corners[3], Point3 lens, Point3 ray, double share[3]) {
+    const Point3 ab = point_less(corners[1], corners[0]), ac = point_less(corners[2], corners[0]);
+    const Point3 to = point_less(lens, corners[0]), p = point_cross(ray, ac), q = point_cross(to, ab);
+    const double edge_on =
+        point_dot(ab, p); /* not 0 of what covers a pixel's centre; rounding may tell otherwise */
+    share[1] = edge_on != 0 ? fmin(fmax(point_dot(to, p) / edge_on, 0), 1) : 0;
+    share[2] = edge_on != 0 ? fmin(fmax(point_dot(ray, q) / edge_on, 0), 1 - share[1]) : 0;
+    share[0] = 1 - share[1] - share[2];
+}
+
+bool scenery_hit(const Scenery *scenery, const Raster *raster, size_t pixel, SceneryHit *hit) {
+    if (!raster->facet || raster->facet[pixel] == RASTER_NOTHING) return false;
+    const size_t facet = (size_t)raster->facet[pixel];
+    const SceneryPart *part = part_with(scenery, facet);
+    const uint32_t *corner = &part->mesh.indices[3 * (facet - part->mesh.first_facet)];
+    const Point3 corners[3] = {part->mesh.points[corner[0]], part->mesh.points[corner[1]],
+                               part->mesh.points[corner[2]]};
+    const Camera *camera = &raster->camera;
+    double x, y, share[3];
+    raster_pixel_mm(raster, pixel, &x, &y);
+    shares_of(corners, point(camera->across_mm, -camera->distance_mm, camera->height_mm),
+              camera_ray(camera, &raster->picture, x, y), share);
+    *hit = (SceneryHit){.node = part->node};
+    for (int k = 0; k < 3; k++) {
+        hit->at = point_add(hit->at, point_times(corners[k], share[k]));
+        hit->normal = point_add(hit->normal, point_times(part->normals[corner[k]], share[k]));
+    }
+    const double length = point_length(hit->normal);
+    if (length > 0) hit->normal = point_times(hit->normal, 1 / length);
+    return true;
+}
