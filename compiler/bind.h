@@ -91,7 +91,7 @@ typedef struct Binder {
     PathKey *keys;
     size_t key_count, key_capacity;
     const Tree *book;
-    const Tree *words;   /* the scene's, with those of every scene under them */
+    const Tree *words;           /* the scene's, with those of every scene under them */
     const Tree *puppets;         /* the scene's own, which are in every shot; or NULL */
     const char *path[PATH_MOST]; /* words on the way to where we are, for phrases */
     size_t depth;

@@ -6,7 +6,7 @@
 #include <string.h>
 
 /* Sections that references read: their word is no name of a thing. */
-static const char *const read_sections[] = {"book",   "page", "camera",   "mark",  "drawing", "allow",
+static const char *const read_sections[] = {"book",   "page", "camera",   "mark",  "drawing", "allow", "text",
                                             "ground", "base", "backdrop", "table", "room",    "crop"};
 enum { READ_SECTIONS = sizeof read_sections / sizeof *read_sections };
 

@@ -48,6 +48,17 @@ static void bind_pages(Binder *b, const Tree *words, Shot *shot) {
     }
 }
 
+/* A part of the pages, where the picture does not fill them. */
+static void bind_picture(Binder *b, const Tree *page, Shot *shot) {
+    const Tree *picture = bind_table(page, "picture");
+    bind_enter(b, "picture");
+    shot->picture_wide = bind_word(b, SECTION_PICTURE, picture, "wide", "page.picture");
+    shot->picture_tall = bind_word(b, SECTION_PICTURE, picture, "tall", "page.picture");
+    shot->picture_left = bind_word(b, SECTION_PICTURE, picture, "left", "page.picture");
+    shot->picture_low = bind_word(b, SECTION_PICTURE, picture, "low", "page.picture");
+    bind_leave(b);
+}
+
 static void bind_page(Binder *b, const Tree *words, Shot *shot) {
     const Tree *page = tree_merge(b->arena, bind_table(b->book, "page"), bind_table(words, "page"));
     bind_enter(b, "page");
@@ -57,6 +68,7 @@ static void bind_page(Binder *b, const Tree *words, Shot *shot) {
     shot->safe = bind_word(b, SECTION_PAGE, page, "safe", "page");
     shot->gutter = bind_word(b, SECTION_PAGE, page, "gutter", "page");
     shot->print = bind_word(b, SECTION_PAGE, page, "print", "page");
+    bind_picture(b, page, shot);
     bind_leave(b);
     const char *missing[2];
     size_t count = 0;
@@ -69,6 +81,31 @@ static void bind_page(Binder *b, const Tree *words, Shot *shot) {
     bind_enter(b, "page");
     bind_missing(b, shot->span, missing, count, "in the book: `page: {wide: 11 in, tall: 8 1/2 in}`");
     bind_leave(b);
+}
+
+/* Names of text areas are their own: nothing else is called by them. */
+static void bind_text_areas(Binder *b, const Tree *words, Shot *shot) {
+    const Tree *texts = bind_table(words, "text");
+    TextArea *areas = ARENA_ARRAY(b->arena, TextArea, texts ? texts->count : 0);
+    bind_enter(b, "text");
+    for (size_t i = 0; texts && i < texts->count; i++) {
+        const TreeEntry *entry = &texts->entries[i];
+        if (entry->value->kind != TREE_TABLE) continue; /* said by check_words */
+        const char *owner = arena_format(b->arena, "text.%s", entry->word);
+        bind_enter(b, entry->word);
+        areas[shot->text_count++] = (TextArea){
+            .name = entry->word,
+            .span = entry->word_span,
+            .left = bind_word(b, SECTION_TEXT, entry->value, "left", owner),
+            .low = bind_word(b, SECTION_TEXT, entry->value, "low", owner),
+            .wide = bind_word(b, SECTION_TEXT, entry->value, "wide", owner),
+            .tall = bind_word(b, SECTION_TEXT, entry->value, "tall", owner),
+        };
+        bind_needs(b, SECTION_TEXT, entry->value, entry->word_span);
+        bind_leave(b);
+    }
+    bind_leave(b);
+    shot->texts = areas;
 }
 
 /* --- drawing ------------------------------------------------------------------------------------------- */
@@ -205,6 +242,7 @@ void bind_shot(Binder *b, const Tree *words, const TreeEntry *name, int index, b
     b->current_shot = only ? SCOPE_SET : index;
     bind_pages(b, words, &shot);
     bind_page(b, words, &shot);
+    bind_text_areas(b, words, &shot);
     bind_drawing(b, words, &shot);
     bind_mark(b, words, &shot, index == 0);
     bind_camera(b, words, &shot);

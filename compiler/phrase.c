@@ -13,10 +13,11 @@ typedef struct NamedSection {
 } NamedSection;
 
 static const NamedSection named_sections[] = {
-    {"puppets", "puppet", NULL}, {"pieces", "piece", NULL},     {"flats", "flat", NULL},
-    {"cast", "puppet", NULL},    {"stock", "stock", NULL},      {"lenses", "lens", NULL},
-    {"cameras", "camera", NULL}, {"shots", "shot", NULL},       {"openings", "opening", "flats"},
-    {"poses", "pose", "cast"},   {"mounds", "mound", "ground"}, {"hollows", "hollow", "ground"},
+    {"puppets", "puppet", NULL},      {"pieces", "piece", NULL},   {"flats", "flat", NULL},
+    {"cast", "puppet", NULL},         {"stock", "stock", NULL},    {"lenses", "lens", NULL},
+    {"cameras", "camera", NULL},      {"text", "text area", NULL}, {"shots", "shot", NULL},
+    {"openings", "opening", "flats"}, {"poses", "pose", "cast"},   {"mounds", "mound", "ground"},
+    {"hollows", "hollow", "ground"},
 };
 
 typedef struct Section {
@@ -30,7 +31,7 @@ static const Section sections[] = {
     {"room", "the room"},       {"crop", "the crop"},
 };
 
-static const char *const inner_tables[] = {"at", "drawn", "row", "every scene"};
+static const char *const inner_tables[] = {"at", "drawn", "row", "picture", "every scene"};
 
 enum {
     NAMED_COUNT = sizeof named_sections / sizeof *named_sections,

@@ -29,16 +29,17 @@ static void take_of_sensor(Picture *picture, double uses) {
 Picture picture_new(const PictureWishes *wishes) {
     assert(wishes->pages == 1 || wishes->pages == 2);
     Picture picture = {
-        .trim_wide_mm = wishes->pages * wishes->page_wide_mm,
-        .trim_tall_mm = wishes->page_tall_mm,
+        .trim_wide_mm =
+            wishes->part_wide_mm > 0 ? wishes->part_wide_mm : wishes->pages * wishes->page_wide_mm,
+        .trim_tall_mm = wishes->part_tall_mm > 0 ? wishes->part_tall_mm : wishes->page_tall_mm,
         .sensor_wide_mm = wishes->sensor_wide_mm,
         .sensor_tall_mm = wishes->sensor_tall_mm,
         .crop_across_mm = wishes->crop_across_mm,
         .crop_up_mm = wishes->crop_up_mm,
     };
     if (wishes->upright) swap(&picture.sensor_wide_mm, &picture.sensor_tall_mm);
-    picture.frame_wide_mm = picture.trim_wide_mm + 2 * wishes->bleed_mm;
-    picture.frame_tall_mm = picture.trim_tall_mm + 2 * wishes->bleed_mm;
+    picture.frame_wide_mm = picture.trim_wide_mm + (wishes->no_bleed_across ? 0 : 2 * wishes->bleed_mm);
+    picture.frame_tall_mm = picture.trim_tall_mm + (wishes->no_bleed_up ? 0 : 2 * wishes->bleed_mm);
     picture.drawing_wide_mm = wishes->drawing_wide_mm > 0 ? wishes->drawing_wide_mm : picture.trim_wide_mm;
     picture.drawing_tall_mm = picture.drawing_wide_mm * picture.trim_tall_mm / picture.trim_wide_mm;
     take_of_sensor(&picture, wishes->crop_uses);

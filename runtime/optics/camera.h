@@ -15,8 +15,9 @@ typedef struct Point3 {
 
 /* The picture: page, drawing and what of the sensor it takes (rules 1 to 5). One for each shot and body. */
 typedef struct Picture {
-    double trim_wide_mm, trim_tall_mm;       /* the pages side by side */
-    double frame_wide_mm, frame_tall_mm;     /* trim and bleed on all four outer edges, on paper */
+    double trim_wide_mm, trim_tall_mm;       /* on paper: the pages side by side, or the part of them that it
+                                                takes */
+    double frame_wide_mm, frame_tall_mm;     /* on paper, with the bleed; both have one middle */
     double drawing_wide_mm, drawing_tall_mm; /* W x T: the trim as drawn */
     double sensor_wide_mm, sensor_tall_mm;   /* as held */
     double taken_wide_mm, taken_tall_mm;     /* cw x ch: the frame on the sensor */
@@ -28,6 +29,8 @@ typedef struct Picture {
 typedef struct PictureWishes {
     double page_wide_mm, page_tall_mm, bleed_mm;
     int pages;                             /* 1 or 2 */
+    double part_wide_mm, part_tall_mm;     /* of a picture that is a part of its pages; 0: it fills them */
+    bool no_bleed_across, no_bleed_up;     /* rule 45: at neither of the two edges */
     double drawing_wide_mm;                /* 0: as wide as the trim */
     double sensor_wide_mm, sensor_tall_mm; /* as written */
     bool upright;                          /* held upright: the two are swapped */

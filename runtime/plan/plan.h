@@ -9,6 +9,7 @@
 #include "base/diagnostic.h"
 #include "optics/camera.h"
 #include "optics/camera_solve.h"
+#include "plan/page_areas.h"
 #include "plan/scene.h"
 
 typedef struct PlanThing {
@@ -39,6 +40,7 @@ typedef struct PlanShot {
     int body;         /* index; the book's only one where the spec names none */
     Point3 mark;      /* ground or top under the leading thing */
     Picture picture;
+    PageAreas areas;        /* trim, bleed, safe areas, gutter, text: what is drawn over pictures */
     double drawn_px_per_mm; /* 0: the drawing is in mm; else what px are in mm of Picture's drawing */
     int lead;               /* index into things */
     Point3 focus;

@@ -40,16 +40,19 @@ static bool check_image(Resolver *r, int index, const Picture *picture) {
     const double wanted = picture->trim_wide_mm / picture->trim_tall_mm;
     if (fabs(proportion / wanted - 1) <= 0.01) return true;
     const WantedFile *file = &r->scene->wanted[shot->image];
+    const bool part = slot_stated(r, shot->picture_wide) || slot_stated(r, shot->picture_tall);
     const Span span = span_is_none(file->span)
                           ? (span_is_none(shot->drawing_span) ? r->scene->span : shot->drawing_span)
                           : file->span;
     Diagnostic *d = diagnostics_error(
         r->diagnostics, span,
-        "`%s` is %d x %d px, but the trim is %s x %s: a picture %d px wide would be %d px tall", file->path,
-        (int)image->width_px, (int)image->height_px, said_length(r, picture->trim_wide_mm),
-        said_length(r, picture->trim_tall_mm), (int)image->width_px,
+        "`%s` is %d x %d px, but the %s is %s x %s: a picture %d px wide would be %d px tall", file->path,
+        (int)image->width_px, (int)image->height_px, part ? "picture on its page" : "trim",
+        said_length(r, picture->trim_wide_mm), said_length(r, picture->trim_tall_mm), (int)image->width_px,
         (int)number_round(image->width_px / wanted, 1));
-    diagnostic_help(r->diagnostics, d, "crop the drawing's image to the trim, or see `pages` and `page`");
+    diagnostic_help(r->diagnostics, d,
+                    part ? "crop the drawing's image to the picture, or see `picture` of `page`"
+                         : "crop the drawing's image to the trim, or see `pages` and `page`");
     return false;
 }
 
@@ -72,8 +75,7 @@ static bool check_crop(Resolver *r, const Shot *shot, const Picture *picture) {
 bool make_picture(Resolver *r, int index) {
     const Shot *shot = &r->scene->shots[index];
     PlanShot *planned = &r->plan->shots[index];
-    PictureWishes w = {.pages = shot->first_page > 0 && shot->last_page > shot->first_page ? 2 : 1,
-                       .upright = shot->upright};
+    PictureWishes w = {.upright = shot->upright};
     int body;
     double drawing = 0;
     resolve_because(r, "rules 1 to 5", "page, drawing and sensor");
@@ -99,6 +101,7 @@ bool make_picture(Resolver *r, int index) {
                           "`uses` of the crop is more than 0 and at most 100 %%");
         return false;
     }
+    if (!make_page(r, index, &w)) return false;
     w.drawing_wide_mm = shot->drawing_in_px ? 0 : drawing; /* px are measured at print size */
     planned->picture = picture_new(&w);
     planned->drawn_px_per_mm = shot->drawing_in_px ? drawing / planned->picture.drawing_wide_mm : 0;

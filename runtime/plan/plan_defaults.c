@@ -299,6 +299,9 @@ static bool shot_default(Resolver *r, int shot, int slot, bool *handled, double 
         slot == it->crop_up || slot == it->mark_across || slot == it->mark_back || slot == it->spare)
         return fixed(r, "unstated: none", 0, value);
     if (slot == it->crop_uses) return fixed(r, "unstated: as large as fits", 1, value);
+    const bool of_page = page_default(r, shot, slot, handled, value);
+    if (*handled) return of_page;
+    *handled = true;
     if (slot == it->print) return fixed(r, "unstated: 300 pixels an inch", 300, value);
     if (slot == it->drawing_wide) {
         if (!resolve(r, NODE_PICTURE, shot, NOWHERE)) return false;

@@ -149,6 +149,12 @@ const char *slot_phrase(const Resolver *r, int slot) {
         return arena_format(r->arena, "`%s` of %s", word, thing_in_full(r, r->owner[slot]));
     const char *dot = strchr(it->path, '.');
     const char *section = dot ? arena_copy(r->arena, it->path, (size_t)(dot - it->path)) : "";
+    const char *within = dot ? strchr(dot + 1, '.') : NULL;
+    if (within && text_equal(section, "text"))
+        return arena_format(r->arena, "`%s` of text area `%s`", word,
+                            arena_copy(r->arena, dot + 1, (size_t)(within - dot - 1)));
+    if (within && text_equal(section, "page"))
+        return arena_format(r->arena, "`%s` of the page's picture", word);
     if (text_equal(section, "allow")) return arena_format(r->arena, "`%s` of what is allowed", word);
     static const char *const only_one[] = {"camera", "mark", "drawing", "page", "book", "table", "room"};
     for (size_t i = 0; i < sizeof only_one / sizeof *only_one; i++) {

@@ -92,6 +92,11 @@ Span slot_span(const Resolver *r, int slot);
 
 /* The makers of single nodes, each in its own file; true when known. */
 bool make_picture(Resolver *r, int shot); /* plan_camera.c */
+/* Of a picture's wishes, what its page says: pages, how much of them it takes, and where it bleeds; the
+ * page's size is there already (plan_page.c). */
+bool make_page(Resolver *r, int shot, PictureWishes *wishes);
+bool page_default(Resolver *r, int shot, int slot, bool *handled, double *value);
+void make_page_areas(Resolver *r, int shot);
 bool make_camera(Resolver *r, int shot);
 bool make_cameras(Resolver *r, int shot);
 bool make_foot(Resolver *r, int thing); /* plan_place.c */

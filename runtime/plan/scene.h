@@ -151,6 +151,13 @@ typedef struct FoundFile {
 
 enum { ALLOWED_MOST = 32 };
 
+/* Where text will be printed: slots, on paper from the pages' lower left trim corner. */
+typedef struct TextArea {
+    const char *name;
+    Span span;
+    int left, low, wide, tall;
+} TextArea;
+
 /* What a shot states of its camera, picture and mark; slots unless said otherwise. */
 typedef struct Shot {
     const char *name;          /* NULL: the scene is its own only shot */
@@ -158,6 +165,9 @@ typedef struct Shot {
     int first_page, last_page; /* 0: none stated */
     Span pages_span;
     int page_wide, page_tall, bleed, safe, gutter, print;
+    int picture_wide, picture_tall, picture_left, picture_low; /* on paper; unstated: the whole pages */
+    const TextArea *texts;
+    size_t text_count;
     int drawing_wide;    /* KIND_LENGTH, or KIND_PIXELS where the drawing is in px */
     bool drawing_stated; /* the scene has a `drawing` at all */
     bool drawing_in_px;

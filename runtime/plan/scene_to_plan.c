@@ -428,6 +428,8 @@ Plan *scene_to_plan(const Scene *scene, const FoundFile *found, Diagnostics *dia
     resolve_stated(r);
     resolve_cameras(r);
     resolve_things(r);
+    for (size_t s = 0; s < scene->shot_count; s++)
+        make_page_areas(r, (int)s);
     if (diagnostics->errors == 0 &&
         has_poison(r)) /* nothing is known wrong, yet something could not be known */
         diagnostics_error(diagnostics, scene->span, "the scene cannot be worked out from what is stated");

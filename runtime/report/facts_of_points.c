@@ -16,11 +16,10 @@ static void write_frame_corners(Writer *writer, const PlanShot *shot) {
         int right, up;
     } corners[] = {{"lower left", 0, 0}, {"lower right", 1, 0}, {"upper left", 0, 1}, {"upper right", 1, 1}};
     const Picture *picture = &shot->picture;
-    const double bleed = (picture->frame_wide_mm - picture->trim_wide_mm) / 2 * picture->drawing_wide_mm /
-                         picture->trim_wide_mm;
+    const PageArea *frame = &shot->areas.frame;
     for (size_t i = 0; i < sizeof corners / sizeof *corners; i++) {
-        const double x = corners[i].right ? picture->drawing_wide_mm + bleed : -bleed;
-        const double y = corners[i].up ? picture->drawing_tall_mm + bleed : -bleed;
+        const double x = corners[i].right ? frame->right_mm : frame->left_mm;
+        const double y = corners[i].up ? frame->high_mm : frame->low_mm;
         Point3 at;
         if (camera_on_upright(&shot->cameras[0].camera, picture, x, y, shot->mark.back_mm, &at))
             write_point(writer, shot, "frame", corners[i].name, at);

@@ -414,7 +414,8 @@ static const char *const every_word_book =
     "every scene: {camera: {body: hired}}\n";
 static const char *const every_word_scene =
     "groundrow: 1\nscene: x\npages: 8-9\n"
-    "page: {bleed: 4 mm}\n"
+    "page: {bleed: 4 mm, picture: {wide: 20 in, tall: 6 in, left: 1 in, low: 2 in}}\n"
+    "text: {verse: {left: 1 in, low: 1/2 in, wide: 8 in, tall: 1 in}}\n"
     "drawing: {wide: 420 mm, image: drawings/x.png}\n"
     "mark: {puppet: otter, pose: low, turn: 3 deg left, up: 1 in, drawn: {foot: [190 mm, 62 mm], tall: 40 "
     "mm, wide: 30 mm}}\n"
@@ -811,7 +812,7 @@ Test(bind, faults_of_shots_are_said_where_they_stand) {
         "specs/08-fog.yaml:7:30: error: unknown word `pieces` in shot `b`\n"
         "    7 |   b: {mark: {puppet: heron}, pieces: {}}\n"
         "      |                              ^~~~~~\n"
-        "  help: a shot has: pages, page, drawing, mark, camera, allow, puppets\n");
+        "  help: a shot has: pages, page, text, drawing, mark, camera, allow, puppets\n");
 }
 
 Test(bind, pages) {
