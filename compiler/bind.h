@@ -1,7 +1,7 @@
 /* Binding: names into indices, texts into formulas. Inside the stage tree_to_scene.h only; its parts are
  * bind.c (slots, quantities put aside), bind_names.c (names and what quantities read of them), bind_book.c,
- * bind_things.c (ground, base, backdrop), bind_puppets.c, bind_pieces.c (and flats), bind_shots.c and
- * bind_camera.c. */
+ * bind_things.c (ground, base, backdrop), bind_puppets.c, bind_pieces.c (and flats), bind_shots.c,
+ * bind_camera.c and bind_photos.c (and what was built). */
 #ifndef GROUNDROW_BIND_H
 #define GROUNDROW_BIND_H
 
@@ -83,6 +83,8 @@ typedef struct Binder {
     LIST(Body) bodies;
     LIST(LensKind) lenses;
     LIST(Stock) stocks;
+    LIST(Built) built;
+    LIST(Photo) photos;
     LIST(Accept) accepts;
     LIST(WantedFile) wanted;
     LIST(Named) names;
@@ -178,6 +180,9 @@ void bind_look_for_unsure(Binder *b, SectionId section, const Tree *table);
 void bind_book(Binder *b, const Tree *book);
 int bind_stock_name(Binder *b, const Tree *table, Span *span);
 int bind_body_name(Binder *b, const Tree *table, Span *span);
+/* Says that the book (or scene) has no such thing, with the nearest of a list; returns -1. */
+int bind_no_such(Binder *b, const Tree *value, const char *whose, const char *what, const char *const *names,
+                 size_t count);
 /* -1: none of that name. */
 int bind_lens_index(const Binder *b, const char *name);
 int bind_cast_index(const Binder *b, const char *name);
@@ -223,5 +228,12 @@ int bind_image(Binder *b, const Tree *table);
 /* --- bind_camera.c --- */
 void bind_camera(Binder *b, const Tree *words, Shot *shot);
 void bind_allow(Binder *b, const Tree *words, Shot *shot);
+/* A focal length or a lens of the book, `*kind` its index or -1: its slot. `path` is how references read it.
+ */
+int bind_focal(Binder *b, const Tree *value, Span word_span, const char *path, int *kind);
+
+/* --- bind_photos.c --- */
+void bind_as_built(Binder *b, const Tree *scene);
+void bind_photos(Binder *b, const Tree *scene);
 
 #endif

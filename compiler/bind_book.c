@@ -164,13 +164,13 @@ void bind_book(Binder *b, const Tree *book) {
 
 /* --- names of the book as values ----------------------------------------------------------------------- */
 
-static int not_in_book(Binder *b, const Tree *value, const char *what, const char *const *names,
-                       size_t count) {
+int bind_no_such(Binder *b, const Tree *value, const char *whose, const char *what, const char *const *names,
+                 size_t count) {
     if (bind_is_poison(b, SCOPE_SET, value->text)) return -1;
     Diagnostics *list = bind_list(b, value->span);
     Diagnostic *d =
         diagnostics_error_once(list, arena_format(b->arena, "%s %s", what, value->text), value->span,
-                               "the book has no %s `%s`", what, phrase_short(b->arena, value->text));
+                               "%s has no %s `%s`", whose, what, phrase_short(b->arena, value->text));
     const char *near = text_nearest(value->text, names, count);
     if (near) {
         diagnostic_help(list, d, "did you mean `%s`?", near);
@@ -192,7 +192,7 @@ int bind_stock_name(Binder *b, const Tree *table, Span *span) {
         names[i] = b->stocks.items[i].name;
         if (text_equal(names[i], value->text)) return (int)i;
     }
-    return not_in_book(b, value, "stock", names, b->stocks.count);
+    return bind_no_such(b, value, "the book", "stock", names, b->stocks.count);
 }
 
 int bind_body_name(Binder *b, const Tree *table, Span *span) {
@@ -204,7 +204,7 @@ int bind_body_name(Binder *b, const Tree *table, Span *span) {
         names[i] = b->bodies.items[i].name;
         if (text_equal(names[i], value->text)) return (int)i;
     }
-    return not_in_book(b, value, "camera", names, b->bodies.count);
+    return bind_no_such(b, value, "the book", "camera", names, b->bodies.count);
 }
 
 int bind_lens_index(const Binder *b, const char *name) {

@@ -32,8 +32,7 @@ static void no_such_lens(Binder *b, const Tree *value) {
         diagnostic_help(list, d, "write a focal length, such as `85 mm`");
 }
 
-/* A focal length or a lens of the book; `kind` is its index, or -1. */
-static int bind_focal(Binder *b, const Tree *value, Span word_span, const char *path, int *kind) {
+int bind_focal(Binder *b, const Tree *value, Span word_span, const char *path, int *kind) {
     *kind = value->kind == TREE_TEXT ? bind_lens_index(b, value->text) : -1;
     if (*kind >= 0) {
         bind_key(b, b->current_shot, path, b->lenses.items[*kind].focal);

@@ -130,6 +130,34 @@ static void check_text(const Walk *walk, const WordRow *row, const Tree *value) 
                       value->kind == TREE_LIST ? "list" : "table");
 }
 
+/* `[190 mm, 62 mm]`: two texts in brackets. */
+static void check_pair(const Walk *walk, const Tree *value, const char *word, const char *wanted,
+                       const char *example) {
+    bool texts = value->kind == TREE_LIST && value->count == 2;
+    for (size_t i = 0; texts && i < 2; i++)
+        texts = value->items[i]->kind == TREE_TEXT || value->items[i]->kind == TREE_FAULTY;
+    if (texts) return;
+    Diagnostic *d = diagnostics_error(walk->diagnostics,
+                                      value->kind == TREE_TEXT ? value->span : span_part(value->span, 0, 1),
+                                      "%s is %s", here(walk), wanted);
+    diagnostic_help(walk->diagnostics, d, "write `%s: %s`", phrase_short(walk->arena, word), example);
+}
+
+static void check_marks(Walk *walk, const WordRow *row, const Tree *value) {
+    if (value->kind != TREE_TABLE) {
+        not_a_table(walk, row->word, value, "points");
+        return;
+    }
+    for (size_t i = 0; i < value->count; i++) {
+        const TreeEntry *entry = &value->entries[i];
+        walk->path[walk->depth++] = entry->word;
+        if (entry->value->kind != TREE_FAULTY)
+            check_pair(walk, entry->value, entry->word, "two numbers of pixels in brackets",
+                       "[2210 px, 2804 px]");
+        walk->depth--;
+    }
+}
+
 static void check_inner_table(Walk *walk, const WordRow *row, const Tree *value) {
     const SectionId outer = walk->outer;
     walk->outer = row->section;
@@ -149,17 +177,12 @@ static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
     case HOLDS_NAMES:
         check_names(walk, row, value);
         return;
-    case HOLDS_POINT: {
-        bool texts = value->kind == TREE_LIST && value->count == 2;
-        for (size_t i = 0; texts && i < 2; i++)
-            texts = value->items[i]->kind == TREE_TEXT || value->items[i]->kind == TREE_FAULTY;
-        if (texts) return;
-        Diagnostic *d = diagnostics_error(
-            walk->diagnostics, value->kind == TREE_TEXT ? value->span : span_part(value->span, 0, 1),
-            "%s is two lengths in brackets", here(walk));
-        diagnostic_help(walk->diagnostics, d, "write `%s: [190 mm, 62 mm]`", row->word);
+    case HOLDS_POINT:
+        check_pair(walk, value, row->word, "two lengths in brackets", "[190 mm, 62 mm]");
         return;
-    }
+    case HOLDS_MARKS:
+        check_marks(walk, row, value);
+        return;
     case HOLDS_ACCEPTS:
         if (value->kind != TREE_LIST) {
             Diagnostic *d =

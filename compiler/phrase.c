@@ -17,7 +17,7 @@ static const NamedSection named_sections[] = {
     {"cast", "puppet", NULL},         {"stock", "stock", NULL},    {"lenses", "lens", NULL},
     {"cameras", "camera", NULL},      {"text", "text area", NULL}, {"shots", "shot", NULL},
     {"openings", "opening", "flats"}, {"poses", "pose", "cast"},   {"mounds", "mound", "ground"},
-    {"hollows", "hollow", "ground"},
+    {"hollows", "hollow", "ground"},  {"built", "built", NULL},    {"photos", "photograph", NULL},
 };
 
 typedef struct Section {
@@ -31,7 +31,7 @@ static const Section sections[] = {
     {"room", "the room"},       {"crop", "the crop"},
 };
 
-static const char *const inner_tables[] = {"at", "drawn", "row", "picture", "every scene"};
+static const char *const inner_tables[] = {"at", "drawn", "row", "picture", "marks", "every scene"};
 
 enum {
     NAMED_COUNT = sizeof named_sections / sizeof *named_sections,

@@ -139,6 +139,8 @@ static void bind_scene(Binder *b, const Tree *scene) {
     bind_backdrop(b, scene);
     bind_names_of_shots(b, scene, &shots);
     bind_atops(b);
+    bind_as_built(b, scene);
+    bind_photos(b, scene);
     bind_accepts(b, tree_find(scene, "accept"));
 }
 
@@ -158,6 +160,10 @@ static void hand_over(Binder *b) {
     s->lens_count = b->lenses.count;
     s->stocks = b->stocks.items;
     s->stock_count = b->stocks.count;
+    s->built = b->built.items;
+    s->built_count = b->built.count;
+    s->photos = b->photos.items;
+    s->photo_count = b->photos.count;
     s->accepts = b->accepts.items;
     s->accept_count = b->accepts.count;
     s->wanted = b->wanted.items;

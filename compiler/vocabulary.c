@@ -61,12 +61,15 @@ const ReadableRow *vocabulary_readable_as(ThingRole role, Field field) {
 const char *const *vocabulary_choices(ChoiceId choice) {
     static const char *const lengths[] = {"feet-inches", "millimetres", NULL};
     static const char *const held[] = {"level", "upright", NULL};
+    static const char *const keep[] = {"camera", NULL};
     static const char *const shape[] = {"box", "post", "cone", "wedge", "steps", "cutout", NULL};
     switch (choice) {
     case CHOICE_LENGTHS:
         return lengths;
     case CHOICE_HELD:
         return held;
+    case CHOICE_KEEP:
+        return keep;
     case CHOICE_SHAPE:
     case CHOICE_COUNT:
         break;

@@ -28,6 +28,7 @@ typedef enum Holds {
     HOLDS_PAGES,   /* `8` or `8-9` */
     HOLDS_FILE,    /* a file inside the book's folder */
     HOLDS_ACCEPTS, /* a list of a thing's name and a warning's word */
+    HOLDS_MARKS,   /* a table of points of the set, each with its place in a photograph */
     HOLDS_VERSION  /* the language's number */
 } Holds;
 
@@ -38,9 +39,10 @@ typedef enum NamesId {
     NAMES_STOCK,
     NAMES_THING,
     NAMES_PIECE,
-    NAMES_FLAT
+    NAMES_FLAT,
+    NAMES_SHOT
 } NamesId;
-typedef enum ChoiceId { CHOICE_LENGTHS, CHOICE_HELD, CHOICE_SHAPE, CHOICE_COUNT } ChoiceId;
+typedef enum ChoiceId { CHOICE_LENGTHS, CHOICE_HELD, CHOICE_SHAPE, CHOICE_KEEP, CHOICE_COUNT } ChoiceId;
 
 enum { LANGUAGE_NUMBER = 1 };
 

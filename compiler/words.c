@@ -67,7 +67,8 @@ static void add_name(Buffer *out, NamesId names) {
                                        [NAMES_STOCK] = "a stock of the book",
                                        [NAMES_THING] = "a thing on the set",
                                        [NAMES_PIECE] = "a piece",
-                                       [NAMES_FLAT] = "a flat"};
+                                       [NAMES_FLAT] = "a flat",
+                                       [NAMES_SHOT] = "a shot of the scene"};
     buffer_add(out, held[names]);
 }
 
@@ -110,6 +111,9 @@ static void add_held(Buffer *out, const WordRow *row) {
         return;
     case HOLDS_FILE:
         buffer_add(out, "a path inside the book's folder");
+        return;
+    case HOLDS_MARKS:
+        buffer_add(out, "points of the set, each with `[x, y]` in pixels");
         return;
     case HOLDS_ACCEPTS:
         buffer_add(out, "a list of things and warnings");
@@ -317,6 +321,13 @@ static void add_names_schema(Json *json, SectionId section) {
     json_close(json, '}');
 }
 
+static void add_pair_schema(Json *json) {
+    json_string(json, "type", "array");
+    json_raw(json, "items", "{\"$ref\": \"#/$defs/any quantity\"}");
+    json_raw(json, "minItems", "2");
+    json_raw(json, "maxItems", "2");
+}
+
 static void add_word_schema(Json *json, const WordRow *row) {
     json_open(json, row->word, '{');
     json_string(json, "description", row->help);
@@ -340,10 +351,13 @@ static void add_word_schema(Json *json, const WordRow *row) {
         add_names_schema(json, (SectionId)row->detail);
         break;
     case HOLDS_POINT:
-        json_string(json, "type", "array");
-        json_raw(json, "items", "{\"$ref\": \"#/$defs/any quantity\"}");
-        json_raw(json, "minItems", "2");
-        json_raw(json, "maxItems", "2");
+        add_pair_schema(json);
+        break;
+    case HOLDS_MARKS:
+        json_string(json, "type", "object");
+        json_open(json, "additionalProperties", '{');
+        add_pair_schema(json);
+        json_close(json, '}');
         break;
     case HOLDS_LENS:
     case HOLDS_FREE:

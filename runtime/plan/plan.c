@@ -18,6 +18,16 @@ double plan_ground_mm(const Plan *plan, double across_mm, double back_mm) {
     return up;
 }
 
+PlanDatum plan_datum(const Plan *plan) {
+    const bool base = plan->base >= 0;
+    const Trapezoid outline = base ? plan->base_outline : plan->ground_outline;
+    return (PlanDatum){.front_mm = outline.front_mm,
+                       .centre_mm = plan->shots[0].cameras[0].camera.across_mm,
+                       .outline = outline,
+                       .top_mm = base ? -plan->ground_thick_mm : 0,
+                       .owner = base ? "base" : "ground"};
+}
+
 Point3 plan_drawn_foot(const PlanThing *thing) {
     switch (thing->thing->shape) {
     case SHAPE_BOX:

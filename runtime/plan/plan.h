@@ -104,7 +104,8 @@ typedef struct Reason {
 typedef struct Plan {
     const Scene *scene;
     const FoundFile *found; /* as many as scene->wanted */
-    PlanThing *things;      /* as many as scene->things, same order */
+    PlanThing *things;      /* as many as scene->things, same order; as built where the spec says so */
+    PlanThing *as_planned;  /* the same as planned; NULL where nothing is told as built */
     PlanShot *shots;
     size_t shot_count;
     double *values; /* of every slot; NAN where it is not known */
@@ -127,6 +128,15 @@ typedef struct Plan {
 
 /* Height of the ground (mounds and hollows) above the flat ground at a place (rule 34). */
 double plan_ground_mm(const Plan *plan, double across_mm, double back_mm);
+/* Where a tape begins: the base's front edge (the ground's where there is no base) and the centre line, plumb
+ * under the lens's axis of the first shot's planned camera (docs/geometry.md, rule 26). */
+typedef struct PlanDatum {
+    double front_mm, centre_mm;
+    Trapezoid outline;
+    double top_mm;     /* up of what carries the outline's edge */
+    const char *owner; /* `base` or `ground` */
+} PlanDatum;
+PlanDatum plan_datum(const Plan *plan);
 /* Where a thing's drawn foot is measured: puppets, posts and cones on their axis, panels at the front face's
  * foot, others the middle of the front face's lower edge (rule 31). */
 Point3 plan_drawn_foot(const PlanThing *thing);

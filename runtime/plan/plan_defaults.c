@@ -181,23 +181,15 @@ static bool plan_edge(Resolver *r, int thing, Field field, double *value) {
         return false;
     outline.at = r->plan->things[thing].at;
     outline.turn_rad = r->plan->things[thing].turn_rad;
-    Point2 corners[FOOTPRINT_MOST];
-    double least_across = INFINITY, most_across = -INFINITY, least_back = INFINITY, most_back = -INFINITY;
-    for (int item = 0; item<(int)count; item += (int)count> 1 ? (int)count - 1 : 1) {
-        const size_t n = shape_footprint(&outline, item, corners);
-        for (size_t i = 0; i < n; i++) {
-            least_across = fmin(least_across, corners[i].across_mm);
-            most_across = fmax(most_across, corners[i].across_mm);
-            least_back = fmin(least_back, corners[i].back_mm);
-            most_back = fmax(most_back, corners[i].back_mm);
-        }
-    }
+    outline.row_count = (int)count;
+    outline.left_mm = INFINITY;
+    shape_measure(&outline);
     resolve_because(r, "rule 30", "an extreme of its footprint as turned");
-    *value = field == FIELD_LEFT    ? least_across
-             : field == FIELD_RIGHT ? most_across
-             : field == FIELD_FRONT ? least_back
-                                    : most_back;
-    return isfinite(*value);
+    *value = field == FIELD_LEFT    ? outline.left_mm
+             : field == FIELD_RIGHT ? outline.right_mm
+             : field == FIELD_FRONT ? outline.front_mm
+                                    : outline.rear_mm;
+    return isfinite(outline.left_mm);
 }
 
 /* A mound rises from the flat ground, a hollow sinks into it. */

@@ -117,6 +117,10 @@ bool panel_foot(Resolver *r, int thing, Point3 *foot, bool *centred);
 bool make_drawn(Resolver *r, int thing, Field field, double drawn_mm, Span reference, double *real);
 bool make_default(Resolver *r, int slot, double *value); /* plan_defaults.c */
 
+/* Puts what was built in the place of what was planned; the plan is whole, and its things are kept in
+ * `as_planned` (plan_built.c). */
+void plan_as_built(Resolver *r);
+
 /* Checks of a plan that is whole: warnings (plan_checks.c). */
 void check_plan(Resolver *r);
 /* A warning, or the fact alone where the spec accepts it. */

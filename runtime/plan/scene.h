@@ -198,6 +198,38 @@ typedef struct Shot {
     int spare;
 } Shot;
 
+/* What was really made and taped of a thing; slots, unstated where it is as planned. */
+typedef struct Built {
+    int thing;
+    Span span;
+    int from_front, right, left; /* from the front edge and the centre line (docs/geometry.md, rule 26) */
+    int up, wide, tall, deep, thick, turn;
+} Built;
+
+/* A named point of the set, and where a photograph shows it. */
+typedef struct PhotoMark {
+    const char *name;  /* `far bank.top left` */
+    const char *point; /* `top left`; "" for the mark itself */
+    Span span;
+    int thing; /* -1: the mark */
+    int x, y;  /* slots, px right and down from the upper left corner */
+} PhotoMark;
+
+typedef struct Photo {
+    const char *name;
+    Span span;
+    int shot;  /* index */
+    int image; /* index into wanted, or -1 */
+    Span image_span;
+    int body;      /* index, or -1: the shot's */
+    int lens;      /* slot, or -1: not stated */
+    int lens_kind; /* by name, or -1 */
+    Span lens_span;
+    bool keeps_camera; /* the camera stays, and the set is moved */
+    PhotoMark *marks;
+    size_t mark_count;
+} Photo;
+
 typedef struct Accept {
     const char *thing; /* its name, or the section's word (`camera`) */
     const char *word;  /* `drawn-apart` */
@@ -230,6 +262,10 @@ typedef struct Scene {
     size_t thing_count;
     Shot *shots; /* at least one */
     size_t shot_count;
+    Built *built;
+    size_t built_count;
+    Photo *photos;
+    size_t photo_count;
     Accept *accepts;
     size_t accept_count;
     WantedFile *wanted;

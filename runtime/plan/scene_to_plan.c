@@ -441,6 +441,9 @@ Plan *scene_to_plan(const Scene *scene, const FoundFile *found, Diagnostics *dia
     if (diagnostics->errors > 0) return NULL;
     snap_plan(plan);
     check_plan(r);
+    plan_as_built(r);
+    if (diagnostics->errors > 0) return NULL;
+    snap_plan(plan);
     measure_build(plan);
     resolve_for_why(r);
     keep_reasons(r);

@@ -43,6 +43,28 @@ size_t shape_footprint(const PlanThing *thing, int item, Point2 corners[FOOTPRIN
     return 4;
 }
 
+void shape_measure(PlanThing *thing) {
+    Point2 corners[FOOTPRINT_MOST];
+    double left = INFINITY, right = -INFINITY, front = INFINITY, rear = -INFINITY;
+    const int last = thing->row_count > 1 ? thing->row_count - 1 : 0;
+    for (int end = 0; end < (last > 0 ? 2 : 1); end++) {
+        const size_t n = shape_footprint(thing, end * last, corners);
+        for (size_t i = 0; i < n; i++) {
+            left = fmin(left, corners[i].across_mm);
+            right = fmax(right, corners[i].across_mm);
+            front = fmin(front, corners[i].back_mm);
+            rear = fmax(rear, corners[i].back_mm);
+        }
+    }
+    if (!(left <= right)) return;
+    thing->left_mm = left;
+    thing->right_mm = right;
+    thing->front_mm = front;
+    thing->rear_mm = rear;
+    thing->foot_mm = thing->at.up_mm;
+    thing->top_mm = thing->at.up_mm + thing->tall_mm;
+}
+
 /* Least shift along the normals of `a` that parts the outlines; negative when they are apart already. */
 static double parting(const Point2 *a, size_t a_count, const Point2 *b, size_t b_count) {
     double least = INFINITY;

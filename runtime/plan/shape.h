@@ -15,6 +15,9 @@ enum { FOOTPRINT_MOST = 24, SHAPE_POINTS_MOST = 16 };
  * above with back upwards; round shapes as a 24-gon that lies on the circle or ellipse. Returns the count of
  * corners; 0: it has none. */
 size_t shape_footprint(const PlanThing *thing, int item, Point2 corners[FOOTPRINT_MOST]);
+/* Sets a thing's extremes (left ... foot) from its place, turn, sizes and row (rule 30). Things without a
+ * footprint are left as they are. */
+void shape_measure(PlanThing *thing);
 /* Whether two convex outlines share more than `slack_mm`; `overlap_mm` is the least distance that parts them.
  */
 bool footprints_overlap(const Point2 *a, size_t a_count, const Point2 *b, size_t b_count, double slack_mm,

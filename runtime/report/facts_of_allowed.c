@@ -45,7 +45,7 @@ static void write_shifts(Writer *writer, FactBlock *block, size_t shot_index, co
 static void write_allowed(Writer *writer, size_t shot_index, const PlanCamera *allowed) {
     const PlanShot *shot = &writer->plan->shots[shot_index];
     const Camera *camera = &allowed->camera;
-    const Datum *datum = &writer->datum;
+    const PlanDatum *datum = &writer->datum;
     FactBlock *block =
         facts_block(writer->facts, "allowed", name_in_shot(writer, allowed->name, shot), shot->name);
     write_lens(writer, block, allowed);

@@ -81,7 +81,7 @@ static const char *focus_label(const Writer *writer, const PlanShot *shot) {
 }
 
 static void write_checks(Writer *writer, FactBlock *block, const PlanShot *shot) {
-    const Datum *datum = &writer->datum;
+    const PlanDatum *datum = &writer->datum;
     const Camera *camera = &shot->cameras[0].camera;
     const double frame = camera_frame_mm(camera, &shot->picture, shot->mark.back_mm, shot->mark.up_mm);
     Fact *stick = write_number(writer, block, "stick",

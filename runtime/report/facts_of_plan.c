@@ -11,18 +11,8 @@ const FactWay WAY_BEFORE_EDGE = {" in front", " behind", "plumb over it"};
 const FactWay WAY_SIDE = {" right", " left", "on the centre line"};
 const FactWay WAY_UP = {" above the flat ground", " below the flat ground", "on the flat ground"};
 
-static Datum datum_of(const Plan *plan) {
-    const bool base = plan->base >= 0;
-    const Trapezoid outline = base ? plan->base_outline : plan->ground_outline;
-    return (Datum){.front_mm = outline.front_mm,
-                   .centre_mm = plan->shots[0].cameras[0].camera.across_mm,
-                   .outline = outline,
-                   .top_mm = base ? -plan->ground_thick_mm : 0,
-                   .owner = base ? "base" : "ground"};
-}
-
 Writer writer_new(Facts *facts, const Plan *plan) {
-    return (Writer){.facts = facts, .arena = facts->arena, .plan = plan, .datum = datum_of(plan)};
+    return (Writer){.facts = facts, .arena = facts->arena, .plan = plan, .datum = plan_datum(plan)};
 }
 
 Fact *write_number(Writer *writer, FactBlock *block, const char *key, const char *label, FactKind kind,
@@ -49,7 +39,7 @@ Fact *write_text(Writer *writer, FactBlock *block, const char *key, const char *
 }
 
 Fact *write_place(Writer *writer, FactBlock *block, const char *key, const char *label, Point3 place) {
-    const Datum *datum = &writer->datum;
+    const PlanDatum *datum = &writer->datum;
     Fact *fact = fact_new(writer->facts, block, key, label);
     fact_part(writer->facts, fact,
               (FactPart){.name = "behind",

@@ -5,20 +5,11 @@
 #include "plan/plan.h"
 #include "report/facts.h"
 
-/* Where a tape begins: the base's front edge (the ground's where there is no base) and the centre line, plumb
- * under the lens's axis of the first shot's planned camera (docs/geometry.md, rule 26). */
-typedef struct Datum {
-    double front_mm, centre_mm;
-    Trapezoid outline;
-    double top_mm;     /* up of what carries the outline's edge */
-    const char *owner; /* `base` or `ground` */
-} Datum;
-
 typedef struct Writer {
     Facts *facts;
     Arena *arena;
     const Plan *plan;
-    Datum datum;
+    PlanDatum datum; /* where its tapes begin */
 } Writer;
 
 extern const FactWay WAY_CENTRE; /* right and left of the centre line */
@@ -63,6 +54,7 @@ void facts_of_attention(Writer *writer);
 void facts_of_tape_out(Writer *writer);
 void facts_of_cameras(Writer *writer);
 void facts_of_things(Writer *writer);
+void facts_of_built(Writer *writer); /* what was built beside what was planned */
 void facts_of_seen(Writer *writer);
 void facts_of_allowed(Writer *writer);
 void facts_of_covering(Writer *writer);

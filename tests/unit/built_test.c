@@ -1,0 +1,104 @@
+/* What was built takes the place of what was planned (docs/geometry.md, rule 60). Places are worked out here
+ * by hand from the base's front edge and the centre line. */
+#include "report/plan_to_facts.h"
+#include "spec.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+static const double IN = 25.4;
+static const double HAIR = 1e-5; /* numbers of a plan are snapped to 2^-20 mm */
+
+static Arena *arena;
+
+static void setup(void) {
+    arena = arena_new();
+}
+
+static void teardown(void) {
+    arena_free(arena);
+}
+
+TestSuite(built, .init = setup, .fini = teardown);
+
+static Spec fog_with(const char *words) {
+    return spec_of(arena, FERRY_BOOK, arena_format(arena, "%s%s", FOG_SCENE, words));
+}
+
+static const PlanThing *thing_of(const Spec *spec, const char *name) {
+    cr_assert(spec->plan);
+    return &spec->plan->things[plan_find(spec->plan, name)];
+}
+
+Test(built, places_count_from_the_base_and_the_centre_line) {
+    const Spec spec = fog_with("built: {post: {from front: 77 in, right: 4 1/4 in}, ferry: {left: 3 in}}\n");
+    const PlanThing *post = thing_of(&spec, "post"), *ferry = thing_of(&spec, "ferry");
+    const double front = spec.plan->base_outline.front_mm;
+    const double centre = spec.plan->shots[0].cameras[0].camera.across_mm;
+    cr_assert_float_eq(post->at.back_mm - front, 77 * IN, HAIR);
+    cr_assert_float_eq(post->at.across_mm - centre, 4.25 * IN, HAIR);
+    cr_assert_float_eq(post->left_mm - centre, (4.25 - 0.375) * IN, HAIR);
+    cr_assert_float_eq(ferry->at.across_mm - centre, -3 * IN, HAIR);
+    cr_assert_float_eq(ferry->at.back_mm, -8 * IN, HAIR); /* as planned */
+}
+
+Test(built, the_plan_is_kept) {
+    const Spec spec = fog_with("built: {post: {tall: 16 1/4 in}}\n");
+    const int post = plan_find(spec.plan, "post");
+    cr_assert_float_eq(spec.plan->things[post].tall_mm, 16.25 * IN, HAIR);
+    cr_assert_float_eq(spec.plan->things[post].top_mm, 16.25 * IN, HAIR);
+    cr_assert_float_eq(spec.plan->as_planned[post].tall_mm, 16.5 * IN, HAIR);
+    const Spec without = fog_with("");
+    cr_assert_null(without.plan->as_planned);
+    cr_assert_float_eq(without.plan->ground_outline.rear_right_mm, spec.plan->ground_outline.rear_right_mm,
+                       1e-9);
+}
+
+Test(built, a_post_is_as_wide_as_it_is_thick) {
+    const Spec spec = fog_with("built: {post: {thick: 1 in}}\n");
+    const PlanThing *post = thing_of(&spec, "post");
+    cr_assert_float_eq(post->wide_mm, IN, HAIR);
+    cr_assert_float_eq(post->right_mm - post->left_mm, IN, HAIR);
+}
+
+Test(built, what_stands_atop_goes_with_it) {
+    const char *scene =
+        "scene: A lamp\npages: 8-9\ndrawing: {wide: 420 mm}\n"
+        "mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}\n"
+        "camera: {lens: 85 mm, height: 10 in}\n"
+        "pieces:\n"
+        "  crate: {wide: 6 in, tall: 5 in, deep: 6 in, at: {across: 12 in, back: 6 in}}\n"
+        "  lamp: {shape: post, thick: 1 in, tall: 4 in, atop: crate, at: {across: 13 in, back: "
+        "6 in}}\n"
+        "built: {crate: {tall: 5 1/2 in, right: 9 in}}\n";
+    Spec lamp = spec_of(arena, FERRY_BOOK, scene);
+    cr_assert(lamp.plan, "%s", spec_words(arena, &lamp));
+    const PlanThing *on_it = thing_of(&lamp, "lamp"), *crate = thing_of(&lamp, "crate");
+    cr_assert_float_eq(on_it->foot_mm, 5.5 * IN, HAIR);
+    cr_assert_float_eq(on_it->top_mm, 9.5 * IN, HAIR);
+    cr_assert_float_eq(on_it->at.across_mm - crate->at.across_mm, 1 * IN, HAIR);
+    cr_assert_float_eq(on_it->at.back_mm, 6 * IN, HAIR);
+}
+
+Test(built, the_report_has_both) {
+    const Spec spec = fog_with("built: {post: {from front: 77 in, tall: 16 1/4 in}}\n");
+    const Facts *facts = plan_to_facts(arena, spec.plan);
+    const Fact *tall = facts_find(facts, "built post", "tall");
+    cr_assert(tall);
+    cr_assert_float_eq(fact_number(tall, NULL), 16.25 * IN, HAIR);
+    cr_assert_float_eq(fact_number(tall, "apart"), -0.25 * IN, HAIR);
+    cr_assert_float_eq(fact_number(facts_find(facts, "piece post", "tall"), NULL), 16.5 * IN, HAIR);
+    const double planned = fact_number(facts_find(facts, "tape-out post", "place"), "behind");
+    cr_assert_float_eq(fact_number(facts_find(facts, "built post", "behind"), "apart"), 77 * IN - planned,
+                       2 * HAIR);
+}
+
+Test(built, faults_are_the_makers) {
+    Spec spec = fog_with(
+        "built: {post: {wide: 1 in}, ferry: {thick: 1 in, left: 1 in, right: 1 in}, ground: {tall: 1 "
+        "in}, heron: {tall: 0 in}}\n");
+    cr_assert_null(spec.plan);
+    const char *said = spec_words(arena, &spec);
+    cr_assert(strstr(said, "both `right` and `left` of the centre line"), "%s", said);
+    cr_assert(strstr(said, "`ground` is no thing that is put on the set"), "%s", said);
+}
