@@ -37,6 +37,7 @@ typedef struct PlanCamera {
 typedef struct PlanShot {
     const Shot *shot;
     const char *name; /* "" where the scene is its own only shot */
+    const char *id;   /* the name for files: `[a-z0-9_-]` only, unlike any other shot's; "" likewise */
     int body;         /* index; the book's only one where the spec names none */
     Point3 mark;      /* ground or top under the leading thing */
     Picture picture;

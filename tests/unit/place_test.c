@@ -171,6 +171,18 @@ Test(place, across_of_a_later_shot_counts_from_its_own_mark) {
     cr_assert_float_eq(spec.plan->shots[1].cameras[0].camera.across_mm, 17 * 25.4, 1e-6);
 }
 
+Test(place, shots_have_names_for_files) {
+#define SHOT(name, pages)                                                                                    \
+    "  " name ": {pages: " pages ", drawing: {wide: 420 mm}, camera: {lens: 85 mm, height: 10 in},\n"        \
+    "    mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}}\n"
+    plan_of("scene: Two marks\nground: {rear: 54 in}\nshots:\n" SHOT("Am Kai", "8-9") SHOT("Nähe", "10-11")
+                SHOT("Nöhe", "12-13") SHOT("n-he-2", "14-15"));
+    cr_assert_str_eq(spec.plan->shots[0].id, "am-kai");
+    cr_assert_str_eq(spec.plan->shots[1].id, "n-he");
+    cr_assert_str_eq(spec.plan->shots[2].id, "n-he-2");
+    cr_assert_str_eq(spec.plan->shots[3].id, "n-he-2-2");
+}
+
 /* A place that only the drawing gives comes after the camera, which comes after its focus. */
 Test(place, focus_on_what_is_only_drawn_is_said) {
     const char *scene = "scene: The meadow\n"
