@@ -24,7 +24,8 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     if (!made.tree || !book->tree || goal == GOAL_TREE) return made;
 
     const Scene *scene = tree_to_scene(arena, entry->name, book->tree, made.tree, diagnostics);
-    const FoundFile *found = images_find(arena, book->folder, scene, diagnostics, &made.trouble);
+    const int decoded_px = kinds & (OUTPUT_PICTURES | OUTPUT_MODELS) ? PIXELS_MOST_PX : 0;
+    const FoundFile *found = images_find(arena, book->folder, scene, decoded_px, diagnostics, &made.trouble);
     if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
 
     Plan *plan = scene_to_plan(scene, found, diagnostics);

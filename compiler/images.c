@@ -1,98 +1,13 @@
 #include "images.h"
 
 #include "base/files.h"
+#include "base/pixels.h"
+#include "picture/png_write.h"
 
 #include <string.h>
 
-/* ---- Kinds and sizes */
-
-static unsigned big_endian(const unsigned char *bytes, size_t count) {
-    unsigned value = 0;
-    for (size_t i = 0; i < count; i++)
-        value = value << 8 | bytes[i];
-    return value;
-}
-
-static bool is_side(unsigned px) {
-    return px >= 1 && px <= IMAGE_SIDE_MOST_PX;
-}
-
-static bool set_found(FoundFile *found, const char *mime, unsigned width_px, unsigned height_px) {
-    if (!is_side(width_px) || !is_side(height_px)) return false;
-    found->mime = mime;
-    found->width_px = width_px;
-    found->height_px = height_px;
-    return true;
-}
-
-/* Chunks from IHDR to IEND: 4 bytes of length, 4 of type, the data, 4 of check sum. */
-static bool recognise_png(const unsigned char *bytes, size_t count, FoundFile *found) {
-    enum { SIGNATURE = 8, AROUND = 12, HEADER = 13 };
-    if (count < SIGNATURE + AROUND + HEADER) return false;
-    if (big_endian(bytes + SIGNATURE, 4) != HEADER || memcmp(bytes + SIGNATURE + 4, "IHDR", 4) != 0)
-        return false;
-    bool data = false;
-    for (size_t at = SIGNATURE; count - at >= AROUND;) {
-        const size_t length = big_endian(bytes + at, 4);
-        const unsigned char *type = bytes + at + 4;
-        if (length > count - at - AROUND) return false;
-        if (memcmp(type, "IEND", 4) == 0)
-            return data &&
-                   set_found(found, "image/png", big_endian(bytes + 16, 4), big_endian(bytes + 20, 4));
-        data = data || memcmp(type, "IDAT", 4) == 0;
-        at += AROUND + length;
-    }
-    return false;
-}
-
-/* Frame headers hold the size: C0 to CF but for C4 (tables), C8 (kept free) and CC (conditioning). */
-static bool is_frame_header(unsigned char marker) {
-    return marker >= 0xC0 && marker <= 0xCF && marker != 0xC4 && marker != 0xC8 && marker != 0xCC;
-}
-
-static bool has_end_of_jpeg(const unsigned char *bytes, size_t count) {
-    for (size_t at = count; at >= 2; at--) { /* cameras put things behind it */
-        if (bytes[at - 2] == 0xFF && bytes[at - 1] == 0xD9) return true;
-    }
-    return false;
-}
-
-/* Segments before the first scan: FF, a marker, two bytes of length (themselves counted), the data. */
-static bool recognise_jpeg(const unsigned char *bytes, size_t count, FoundFile *found) {
-    enum { SOS = 0xDA, FILL = 0xFF };
-    bool sized = false;
-    for (size_t at = 2; count - at >= 4;) {
-        if (bytes[at] != 0xFF) return false;
-        const unsigned char marker = bytes[at + 1];
-        if (marker == FILL) {
-            at++;
-            continue;
-        }
-        const size_t length = big_endian(bytes + at + 2, 2);
-        if (length < 2 || length > count - at - 2) return false;
-        if (marker == SOS) return sized && has_end_of_jpeg(bytes + at, count - at);
-        if (is_frame_header(marker)) {
-            if (sized || length < 8) return false;
-            sized =
-                set_found(found, "image/jpeg", big_endian(bytes + at + 7, 2), big_endian(bytes + at + 5, 2));
-            if (!sized) return false;
-        }
-        at += 2 + length;
-    }
-    return false;
-}
-
-bool image_recognise(const unsigned char *bytes, size_t count, FoundFile *found) {
-    static const unsigned char png[8] = {0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n'};
-    static const unsigned char jpeg[3] = {0xFF, 0xD8, 0xFF};
-    FoundFile seen = *found;
-    const bool known =
-        (count >= sizeof png && memcmp(bytes, png, sizeof png) == 0 && recognise_png(bytes, count, &seen)) ||
-        (count >= sizeof jpeg && memcmp(bytes, jpeg, sizeof jpeg) == 0 &&
-         recognise_jpeg(bytes, count, &seen));
-    if (known) *found = seen;
-    return known;
-}
+/* As wide as a page between its margins: nobody asks what size a turned image in a model has on paper. */
+static const double PAPER_MM = 190;
 
 /* ---- The gate */
 
@@ -100,6 +15,7 @@ typedef struct Gate {
     Arena *arena;
     const char *folder;
     const WantedFile *wanted;
+    int decoded_most_px;
     Diagnostics *diagnostics;
 } Gate;
 
@@ -138,10 +54,99 @@ static void say_outside(const Gate *gate) {
     diagnostic_help(gate->diagnostics, fault, "copy it into the book's folder");
 }
 
-static void say_no_picture(const Gate *gate) {
-    Diagnostic *fault = gate_fault(gate, "`%s` is no picture that can be read");
-    diagnostic_help(gate->diagnostics, fault, "a PNG or a JPEG is wanted, whole, of at most %d pixels a side",
-                    IMAGE_SIDE_MOST_PX);
+static void say_no_file(const Gate *gate) {
+    const char *path = path_join(gate->arena, gate->folder, gate->wanted->path);
+    gate_fault(gate, folder_exists(path) ? "`%s` is a folder, not a picture" : "`%s` is no file");
+}
+
+static void say_too_many_bytes(const Gate *gate) {
+    Diagnostic *fault = gate_fault(gate, "`%s` is larger than 64 MiB, the most that a picture may be");
+    diagnostic_help(gate->diagnostics, fault, "save it smaller");
+}
+
+/* ---- What is wrong with an image */
+
+/* Behind "`drawings/08-fog.png` ". */
+static const char *fault_words(Arena *arena, const ImageHead *head, ImageFault fault) {
+    const char *kind = head->kind == IMAGE_JPEG ? "JPEG" : "PNG";
+    switch (fault) {
+    case IMAGE_EMPTY:
+        return "is empty";
+    case IMAGE_OTHER:
+        if (!head->other) return "is no picture that can be read";
+        return arena_format(arena, "is %s, not a PNG or a JPEG", head->other);
+    case IMAGE_CUT_SHORT:
+        return arena_format(arena, "is damaged: a %s that ends too early", kind);
+    case IMAGE_CHECK_SUM:
+        return arena_format(arena, "is damaged: a %s whose check sum does not agree", kind);
+    case IMAGE_NO_PIXELS:
+        return arena_format(arena, "is %u x %u px: there is nothing in it", head->wide_px, head->tall_px);
+    case IMAGE_TOO_LARGE:
+        return arena_format(arena, "is too large to be read, with %u x %u px", head->wide_px, head->tall_px);
+    case IMAGE_RARE:
+        return "is a JPEG of a rare kind (lossless, or more than 8 bits a colour)";
+    case IMAGE_SOUND:
+    case IMAGE_BROKEN:
+        break;
+    }
+    return arena_format(arena, "is damaged: a %s that cannot be decoded", kind);
+}
+
+static void help_with(Diagnostics *list, Diagnostic *said, ImageFault fault) {
+    switch (fault) {
+    case IMAGE_EMPTY:
+    case IMAGE_CUT_SHORT:
+    case IMAGE_CHECK_SUM:
+    case IMAGE_BROKEN:
+    case IMAGE_NO_PIXELS:
+        diagnostic_help(list, said, "save it again, or copy it once more from where it came");
+        break;
+    case IMAGE_TOO_LARGE:
+        diagnostic_help(list, said,
+                        "save it smaller: at most %d px a side and %d million px in all can be read",
+                        IMAGE_SIDE_MOST_PX, IMAGE_ALL_MOST_PX / 1000000);
+        break;
+    case IMAGE_OTHER:
+    case IMAGE_RARE:
+    case IMAGE_SOUND:
+        diagnostic_help(list, said, "save it as a PNG or as a usual JPEG");
+        break;
+    }
+}
+
+static void say_fault(const Gate *gate, const ImageHead *head, ImageFault fault) {
+    const char *words = arena_format(gate->arena, "`%%s` %s", fault_words(gate->arena, head, fault));
+    help_with(gate->diagnostics, gate_fault(gate, words), fault);
+}
+
+/* What is made of a model knows nothing of Exif's orientation, so that a turned image goes into it upright,
+ * as it was decoded. */
+static void keep_upright(const Gate *gate, FoundFile *found) {
+    const Pixels *pixels = found->pixels;
+    Buffer png = buffer_new(gate->arena);
+    png_write(&png, pixels->argb, (size_t)pixels->wide_px, (unsigned)pixels->wide_px,
+              (unsigned)pixels->tall_px, PAPER_MM);
+    found->bytes = (const unsigned char *)png.bytes;
+    found->count = png.count;
+    found->mime = "image/png";
+}
+
+static void read_image(const Gate *gate, const unsigned char *bytes, size_t count, FoundFile *found) {
+    const ImageHead head = image_head(bytes, count);
+    ImageFault fault = head.fault;
+    if (!fault && gate->decoded_most_px > 0)
+        fault = image_to_pixels(gate->arena, bytes, count, &head, gate->decoded_most_px, &found->pixels);
+    if (fault) {
+        say_fault(gate, &head, fault);
+        return;
+    }
+    found->found = true;
+    found->bytes = bytes;
+    found->count = count;
+    found->mime = head.kind == IMAGE_JPEG ? "image/jpeg" : "image/png";
+    found->width_px = image_wide_px(&head);
+    found->height_px = image_tall_px(&head);
+    if (head.orientation != 1 && found->pixels) keep_upright(gate, found);
 }
 
 static void find_one(const Gate *gate, FoundFile *found, const char **trouble) {
@@ -151,8 +156,7 @@ static void find_one(const Gate *gate, FoundFile *found, const char **trouble) {
     if (result.status == FILE_OK) result = file_read(gate->arena, path, IMAGE_BYTES_MOST, &bytes, &count);
     switch (result.status) {
     case FILE_OK:
-        found->found = image_recognise((const unsigned char *)bytes, count, found);
-        if (!found->found) say_no_picture(gate);
+        read_image(gate, (const unsigned char *)bytes, count, found);
         break;
     case FILE_MISSING:
         say_missing(gate);
@@ -161,27 +165,36 @@ static void find_one(const Gate *gate, FoundFile *found, const char **trouble) {
         say_outside(gate);
         break;
     case FILE_WRONG_KIND:
-        say_no_picture(gate);
+        say_no_file(gate);
         break;
     case FILE_TOO_LARGE:
-        gate_fault(gate, "`%s` is larger than 64 MiB");
+        say_too_many_bytes(gate);
         break;
     case FILE_TROUBLE:
         *trouble = arena_format(gate->arena, "cannot read %s: %s",
                                 path_join(gate->arena, gate->folder, gate->wanted->path), result.reason);
         break;
     }
-    if (!found->found) return;
-    found->bytes = (const unsigned char *)bytes;
-    found->count = count;
 }
 
-FoundFile *images_find(Arena *arena, const char *folder, const Scene *scene, Diagnostics *diagnostics,
-                       const char **trouble) {
+/* The same file wanted before, so that it is read once; the place where it is wanted differs. */
+static const FoundFile *found_before(const Scene *scene, const FoundFile *found, size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        if (found[i].found && text_equal(scene->wanted[i].path, scene->wanted[count].path)) return &found[i];
+    }
+    return NULL;
+}
+
+FoundFile *images_find(Arena *arena, const char *folder, const Scene *scene, int decoded_most_px,
+                       Diagnostics *diagnostics, const char **trouble) {
     FoundFile *found = ARENA_ARRAY(arena, FoundFile, scene->wanted_count);
     for (size_t i = 0; i < scene->wanted_count; i++) {
-        const Gate gate = {arena, folder, &scene->wanted[i], diagnostics};
-        find_one(&gate, &found[i], trouble);
+        const Gate gate = {arena, folder, &scene->wanted[i], decoded_most_px, diagnostics};
+        const FoundFile *before = found_before(scene, found, i);
+        if (before)
+            found[i] = *before;
+        else
+            find_one(&gate, &found[i], trouble);
     }
     return found;
 }

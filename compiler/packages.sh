@@ -39,5 +39,5 @@ install_missing() {
     }
 }
 
-build_packages='gcc libc6-dev cmake ninja-build pkg-config libyaml-dev libjansson-dev libpng-dev libcminpack-dev libcglm-dev
-    libcairo2-dev libfreetype-dev fonts-dejavu-core'
+build_packages='gcc libc6-dev cmake ninja-build pkg-config libyaml-dev libjansson-dev libpng-dev zlib1g-dev libcminpack-dev libcglm-dev
+    libjpeg62-turbo-dev libcairo2-dev libfreetype-dev fonts-dejavu-core'

@@ -27,8 +27,10 @@ grep -v '^#' tests/grammar/accepted.txt | head -200 | while read -r line; do
     number=$((number + 1))
     printf '%s' "$line" >"$work/quantities/$number"
 done
+/usr/bin/python3 tests/external/image_files.py "$work/images"
 for target in $targets; do
     seeds=$work/yaml
+    [ "$target" != image_fuzz ] || seeds=$work/images
     [ "$target" != quantity_fuzz ] || seeds=$work/quantities
     echo "== $target $tries"
     # shellcheck disable=SC2086

@@ -71,3 +71,9 @@ endif()
 
 # The pages of the language: the list of words is the program's, and the page that tells of them tells of all.
 add_test(NAME docs/words COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/words_doc.py $<TARGET_FILE:groundrow>)
+
+# Images, by OpenCV and by files that are written from known pixels.
+add_executable(pixels_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/pixels_driver.c)
+target_link_libraries(pixels_driver PRIVATE runtime)
+add_test(NAME external/pixels COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/pixels_check.py
+                                      $<TARGET_FILE:pixels_driver> ${CMAKE_SOURCE_DIR}/specs/drawings)

@@ -143,10 +143,11 @@ typedef struct WantedFile {
 /* What the rim found of a wanted file, in the same order. */
 typedef struct FoundFile {
     bool found;
-    unsigned width_px, height_px;
-    const unsigned char *bytes; /* the file's, for embedding; may be NULL */
+    unsigned width_px, height_px; /* upright: Exif's orientation is in them */
+    const unsigned char *bytes;   /* to be embedded: the file's, or turned upright anew; may be NULL */
     size_t count;
-    const char *mime; /* `image/png`, `image/jpeg` */
+    const char *mime;            /* `image/png`, `image/jpeg` */
+    const struct Pixels *pixels; /* base/pixels.h, perhaps smaller; NULL where no pictures are made */
 } FoundFile;
 
 enum { ALLOWED_MOST = 32 };
