@@ -306,7 +306,7 @@ static void add_pieces(Builder *b) {
 
 /* ---- puppets */
 
-static bool same_stand(const PlanThing *a, const PlanThing *b) {
+bool set_same_stand(const PlanThing *a, const PlanThing *b) {
     const double apart = point_length(point_less(a->at, b->at));
     return text_equal(a->thing->name, b->thing->name) && apart < 0.5 &&
            fabs(a->turn_rad - b->turn_rad) < 1e-6 && a->tall_mm == b->tall_mm && a->wide_mm == b->wide_mm &&
@@ -320,7 +320,8 @@ static int stands_already(const Builder *b, int index) {
     for (size_t i = 0; i < b->model->nodes.count; i++) {
         const ModelNode *node = &b->model->nodes.items[i];
         if (node->thing < 0 || node->mesh || node->thing == index) continue;
-        if (node->role == MODEL_STAND_IN && same_stand(&b->plan->things[node->thing], puppet)) return (int)i;
+        if (node->role == MODEL_STAND_IN && set_same_stand(&b->plan->things[node->thing], puppet))
+            return (int)i;
     }
     return -1;
 }

@@ -21,4 +21,8 @@
 /* The model belongs to `arena` and points into the plan. */
 Model *plan_to_set(Arena *arena, const Plan *plan);
 
+/* Whether two puppets of different shots are one and the same stand-in: one node of the model, which bears
+ * the earlier one's index. */
+bool set_same_stand(const PlanThing *a, const PlanThing *b);
+
 #endif

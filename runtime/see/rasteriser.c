@@ -67,6 +67,10 @@ RasterWindow raster_frame(const Picture *picture, double spare) {
     return (RasterWindow){x - half_wide, x + half_wide, y - half_tall, y + half_tall};
 }
 
+void raster_turn(Raster *raster, double slope) {
+    raster->slope = slope;
+}
+
 static Corner corner_of(const Raster *raster, Point3 p) {
     const Camera *c = &raster->camera;
     const double s = raster->sine, k = raster->cosine;
@@ -121,7 +125,9 @@ static Spot spot_of(const Raster *raster, const Corner *p) {
     const double nearness = 1 / p->w;
     const double x = raster->axis_x + raster->scale_x * p->r * nearness,
                  y = raster->axis_y - raster->scale_y * p->q * nearness;
-    return (Spot){(int32_t)floor(x + 0.5), (int32_t)floor(y + 0.5), nearness};
+    const double turned_x = x + raster->slope * (y - SUBPIXELS / 2 * raster->tall_px),
+                 turned_y = y - raster->slope * (x - SUBPIXELS / 2 * raster->wide_px);
+    return (Spot){(int32_t)floor(turned_x + 0.5), (int32_t)floor(turned_y + 0.5), nearness};
 }
 
 /* Twice the area of a, b, p: positive when p is on the inner side of a -> b in a triangle that runs clockwise
@@ -358,8 +364,11 @@ void raster_keep_facets(Raster *raster) {
 }
 
 void raster_pixel_mm(const Raster *raster, size_t pixel, double *x_mm, double *y_mm) {
-    const double x = (double)(pixel % (size_t)raster->wide_px) + 0.5,
-                 y = (double)(pixel / (size_t)raster->wide_px) + 0.5;
-    *x_mm = raster->window.left_mm + x / raster->wide_px * (raster->window.right_mm - raster->window.left_mm);
-    *y_mm = raster->window.high_mm - y / raster->tall_px * (raster->window.high_mm - raster->window.low_mm);
+    const double wide = raster->wide_px, tall = raster->tall_px, slope = raster->slope;
+    const double turned_x = (double)(pixel % (size_t)raster->wide_px) + 0.5 - wide / 2,
+                 turned_y = (double)(pixel / (size_t)raster->wide_px) + 0.5 - tall / 2;
+    const double x = (turned_x - slope * turned_y) / (1 + slope * slope) + wide / 2,
+                 y = (turned_y + slope * turned_x) / (1 + slope * slope) + tall / 2;
+    *x_mm = raster->window.left_mm + x / wide * (raster->window.right_mm - raster->window.left_mm);
+    *y_mm = raster->window.high_mm - y / tall * (raster->window.high_mm - raster->window.low_mm);
 }

@@ -32,6 +32,7 @@ typedef struct Raster {
     double reach_r, reach_q; /* how far from the axis, for each mm of depth, is still drawn */
     double axis_x, axis_y, scale_x,
         scale_y;       /* from r/w and q/w to 1/256 pixels: x = axis + scale r/w, y = axis - scale q/w */
+    double slope;      /* of the grid of pixels, raster_turn; 0: its rows are level */
     bool solids_only;  /* set by the caller: all is closed and wound outwards, so that backs need not be drawn
                         */
     float *nearness;   /* 1 / depth, 1/mm; 0: nothing there */
@@ -46,6 +47,12 @@ Raster *raster_new(Arena *arena, const Camera *camera, const Picture *picture, R
                    int wide_px, int tall_px);
 /* The frame itself (trim and bleed), moved out by `spare` of its own sides. */
 RasterWindow raster_frame(const Picture *picture, double spare);
+
+/* Turns the grid of pixels about the window's middle, before anything is drawn: a row falls by `slope` pixels
+ * a pixel. For counting. A level edge meets a row of an upright grid along all its length at once, and the
+ * share of what is under it is wrong by up to half a row; a grid askew meets it at every part of a pixel in
+ * turn. The corners of the window are outside then: raster_pixel_mm says where pixels are. */
+void raster_turn(Raster *raster, double slope);
 
 /* Draws one triangle; both sides are seen. */
 void raster_triangle(Raster *raster, Point3 a, Point3 b, Point3 c, int identity);

@@ -1,5 +1,6 @@
 #include "see/scenery.h"
 
+#include "model/plan_to_set.h"
 #include "model/space.h"
 
 #include <math.h>
@@ -52,11 +53,7 @@ static int same_in_shot(const Plan *plan, int thing, int shot) {
     const PlanThing *shown = &plan->things[thing];
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         const PlanThing *other = &plan->things[i];
-        if (other->thing->shot == shot && other->thing->cast == shown->thing->cast &&
-            other->at.across_mm == shown->at.across_mm && other->at.back_mm == shown->at.back_mm &&
-            other->at.up_mm == shown->at.up_mm && other->turn_rad == shown->turn_rad &&
-            other->tall_mm == shown->tall_mm)
-            return (int)i;
+        if (other->thing->shot == shot && set_same_stand(shown, other)) return (int)i;
     }
     return -1;
 }

@@ -11,47 +11,72 @@ typedef struct Look {
     const Scenery *scenery;
     int shot;
     Raster *raster;
-    bool *in_frame; /* of each pixel: within the frame itself, without the spare */
-    size_t frame_px;
+    bool *in_frame, *in_spare; /* of each pixel: within the frame itself, and within that and its spare */
+    size_t frame_px, spare_px;
     int32_t *stamp;    /* whose pixels are being counted */
     size_t *hidden_px; /* by thing, of the one that is being counted */
     size_t alone_px;
     int counted;
 } Look;
 
-/* Rows and columns of pixels whose centres lie within the frame itself. */
-static void mark_frame(Look *look, const RasterWindow *frame) {
+static bool within(const RasterWindow *window, double x, double y) {
+    return x >= window->left_mm && x <= window->right_mm && y >= window->low_mm && y <= window->high_mm;
+}
+
+/* Marks the pixels whose centres lie in the frame, and in the frame with its spare, and counts them. */
+static void mark_frame(Look *look, const RasterWindow *frame, const RasterWindow *with_spare) {
     const size_t wide = (size_t)look->raster->wide_px, tall = (size_t)look->raster->tall_px;
     for (size_t row = 0; row < tall; row++) {
-        double x, y;
+        double x, y, last_x, last_y;
         raster_pixel_mm(look->raster, row * wide, &x, &y);
-        for (size_t column = 0; y >= frame->low_mm && y <= frame->high_mm && column < wide; column++) {
-            const double at = x + (double)column *
-                                      (look->raster->window.right_mm - look->raster->window.left_mm) /
-                                      (double)wide;
-            look->in_frame[row * wide + column] = at >= frame->left_mm && at <= frame->right_mm;
-            look->frame_px += look->in_frame[row * wide + column];
+        raster_pixel_mm(look->raster, row * wide + wide - 1, &last_x, &last_y);
+        const double steps = wide > 1 ? (double)(wide - 1) : 1;
+        const double step_x = (last_x - x) / steps, step_y = (last_y - y) / steps;
+        for (size_t i = row * wide, column = 0; column < wide; i++, column++) {
+            const double at_x = x + (double)column * step_x, at_y = y + (double)column * step_y;
+            look->in_frame[i] = within(frame, at_x, at_y);
+            look->in_spare[i] = within(with_spare, at_x, at_y);
+            look->frame_px += look->in_frame[i];
+            look->spare_px += look->in_spare[i];
         }
     }
+}
+
+/* Pixels a pixel. Rows cross one another's levels about every 33 pixels, and never at the same part of one.
+ */
+static const double GRID_SLOPE = 1 / 32.618;
+
+/* A raster with so many pixels across the frame, large enough for the spare; its grid is askew. */
+static Raster *raster_for(Arena *arena, const Camera *camera, const Picture *picture, double spare,
+                          int wide_px) {
+    const RasterWindow frame = raster_frame(picture, spare);
+    const double wide = wide_px * (1 + 2 * spare),
+                 tall = wide * picture->frame_tall_mm / picture->frame_wide_mm;
+    const double mm_per_px = (frame.right_mm - frame.left_mm) / wide;
+    const double grid_wide = ceil(wide + GRID_SLOPE * tall), grid_tall = ceil(tall + GRID_SLOPE * wide);
+    const double beside = (grid_wide - wide) / 2 * mm_per_px, above = (grid_tall - tall) / 2 * mm_per_px;
+    const RasterWindow window = {frame.left_mm - beside, frame.right_mm + beside, frame.low_mm - above,
+                                 frame.high_mm + above};
+    Raster *raster = raster_new(arena, camera, picture, window, (int)grid_wide, (int)grid_tall);
+    raster_turn(raster, GRID_SLOPE);
+    return raster;
 }
 
 static Look look_through(Arena *arena, const Scenery *scenery, int shot, const Camera *camera, int wide_px) {
     const Plan *plan = scenery->plan;
     const PlanShot *planned = &plan->shots[shot];
     const Picture *picture = &planned->picture;
-    const double out = 1 + 2 * planned->spare;
-    const int wide = (int)ceil(wide_px * out),
-              tall = (int)ceil(wide_px * out * picture->frame_tall_mm / picture->frame_wide_mm);
     Look look = {.plan = plan, .scenery = scenery, .shot = shot};
-    look.raster = raster_new(arena, camera, picture, raster_frame(picture, planned->spare), wide, tall);
+    look.raster = raster_for(arena, camera, picture, planned->spare, wide_px);
     scenery_draw(scenery, look.raster, shot);
-    const size_t count = (size_t)wide * (size_t)tall;
-    const RasterWindow frame = raster_frame(picture, 0);
+    const size_t count = (size_t)look.raster->wide_px * (size_t)look.raster->tall_px;
+    const RasterWindow frame = raster_frame(picture, 0), with_spare = raster_frame(picture, planned->spare);
     look.in_frame = ARENA_ARRAY(arena, bool, count);
+    look.in_spare = ARENA_ARRAY(arena, bool, count);
     look.stamp = ARENA_ARRAY(arena, int32_t, count);
     memset(look.stamp, 0xFF, count * sizeof *look.stamp);
     look.hidden_px = ARENA_ARRAY(arena, size_t, plan->scene->thing_count + 1);
-    mark_frame(&look, &frame);
+    mark_frame(&look, &frame, &with_spare);
     return look;
 }
 
@@ -67,18 +92,17 @@ static bool is_scenery(const Look *look, int32_t identity) {
 
 static void count_bare(const Look *look, SeenCamera *seen) {
     const Raster *raster = look->raster;
-    const RasterWindow *w = &raster->window;
-    const double out = 1 + 2 * look->plan->shots[look->shot].spare;
+    const RasterWindow frame = raster_frame(&raster->picture, 0);
     const size_t count = (size_t)raster->wide_px * (size_t)raster->tall_px;
     for (size_t i = 0; i < count; i++) {
-        if (is_scenery(look, raster->identity[i])) continue;
+        if (!look->in_spare[i] || is_scenery(look, raster->identity[i])) continue;
         double x, y;
         raster_pixel_mm(raster, i, &x, &y);
-        const double u = (2 * x - w->left_mm - w->right_mm) / (w->right_mm - w->left_mm);
-        const double v = (2 * y - w->low_mm - w->high_mm) / (w->high_mm - w->low_mm);
-        const FrameSide side = side_of(u * out, v * out);
-        seen->bare_spare += 1.0 / (double)count;
-        seen->bare_spare_at[side] += 1.0 / (double)count;
+        const double u = (2 * x - frame.left_mm - frame.right_mm) / (frame.right_mm - frame.left_mm);
+        const double v = (2 * y - frame.low_mm - frame.high_mm) / (frame.high_mm - frame.low_mm);
+        const FrameSide side = side_of(u, v);
+        seen->bare_spare += 1.0 / (double)look->spare_px;
+        seen->bare_spare_at[side] += 1.0 / (double)look->spare_px;
         if (!look->in_frame[i]) continue;
         seen->bare += 1.0 / (double)look->frame_px;
         seen->bare_at[side] += 1.0 / (double)look->frame_px;

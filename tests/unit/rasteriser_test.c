@@ -179,3 +179,35 @@ Test(rasteriser, pixels_and_the_drawing_agree) {
     cr_assert(found);
     arena_free(view.arena);
 }
+
+/* Level edges, at any height between two rows: an upright grid is wrong by up to half a row, one askew by
+ * little of that. */
+Test(rasteriser, a_level_edge_on_a_grid_askew) {
+    View view = view_new(0);
+    double worst[2] = {0, 0};
+    for (int askew = 0; askew < 2; askew++) {
+        for (int step = 0; step < 20; step++) {
+            Raster *raster = raster_of(&view, 160);
+            if (askew) raster_turn(raster, 1 / 32.618);
+            const double above = step * 0.5, reach = 2 * view.mm_wide;
+            upright(raster, -reach, reach, -reach, 100 + above, 0, 1);
+            double counted = 0, seen = 0;
+            const RasterWindow *w = &raster->window;
+            for (size_t i = 0; i < (size_t)raster->wide_px * (size_t)raster->tall_px; i++) {
+                double x, y;
+                raster_pixel_mm(raster, i, &x, &y);
+                /* what lies in the grid whichever way it is turned */
+                if (fabs(x - (w->left_mm + w->right_mm) / 2) > 0.45 * (w->right_mm - w->left_mm) ||
+                    fabs(y - (w->low_mm + w->high_mm) / 2) > 0.45 * (w->high_mm - w->low_mm))
+                    continue;
+                counted++;
+                seen += raster->identity[i] == 1;
+            }
+            const double is = 0.5 + above / view.mm_tall / 0.9;
+            worst[askew] = fmax(worst[askew], fabs(seen / counted - is));
+        }
+    }
+    cr_assert_gt(worst[0], 0.003);
+    cr_assert_lt(worst[1], 0.001, "%f, upright %f", worst[1], worst[0]);
+    arena_free(view.arena);
+}
