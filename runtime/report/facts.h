@@ -74,6 +74,19 @@ typedef struct FactCamera {
     Picture picture;
 } FactCamera;
 
+/* What a camera sees, as data: shares of its frame (docs/geometry.md, rule 42). */
+typedef struct FactShare {
+    const char *thing;
+    double share, alone; /* alone: were nothing in front of it; NAN where that was not looked at */
+} FactShare;
+
+typedef struct FactSeen {
+    const char *shot, *id;    /* of the camera */
+    double ground, bare;      /* of the frame */
+    double spare, bare_spare; /* the spare, and of the frame moved out by it */
+    LIST(FactShare) things;   /* that stand in the shot */
+} FactSeen;
+
 typedef struct Facts {
     Arena *arena;
     LengthStyle lengths;
@@ -81,6 +94,7 @@ typedef struct Facts {
     LIST(FactBlock *) blocks;
     LIST(FactPoint) points;
     LIST(FactCamera) cameras;
+    LIST(FactSeen) seen;    /* empty where nobody has looked */
     FactBlock **by_heading; /* sorted, once facts_close has run */
 } Facts;
 

@@ -1,5 +1,6 @@
 #include "report/facts_to_json.h"
 
+#include <math.h>
 #include <string.h>
 
 static void add_sign(Buffer *out, uint32_t sign, const char *bytes, size_t count) {
@@ -196,6 +197,43 @@ static void add_cameras(Buffer *out, const Facts *facts) {
     buffer_add(out, "\n  ],\n");
 }
 
+static void add_percent(Buffer *out, const char *before, const char *key, double share) {
+    buffer_add(out, before);
+    add_part_key(out, key, "percent");
+    add_number(out, share * 100);
+}
+
+static void add_seen_by(Buffer *out, const FactSeen *seen) {
+    buffer_add(out, "    {\"shot\": ");
+    add_string(out, seen->shot);
+    buffer_add(out, ", \"id\": ");
+    add_string(out, seen->id);
+    add_percent(out, ", ", "ground", seen->ground);
+    add_percent(out, ", ", "shoots_off", seen->bare);
+    add_percent(out, ", ", "spare", seen->spare);
+    add_percent(out, ", ", "shoots_off_spare", seen->bare_spare);
+    buffer_add(out, ", \"things\": {");
+    for (size_t i = 0; i < seen->things.count; i++) {
+        const FactShare *thing = &seen->things.items[i];
+        buffer_add(out, i > 0 ? ", " : "");
+        add_key(out, thing->thing);
+        add_percent(out, "{", "share", thing->share);
+        if (isfinite(thing->alone)) add_percent(out, ", ", "alone", thing->alone);
+        buffer_add_char(out, '}');
+    }
+    buffer_add(out, "}}");
+}
+
+static void add_seen(Buffer *out, const Facts *facts) {
+    if (facts->seen.count == 0) return;
+    buffer_add(out, "  \"seen\": [\n");
+    for (size_t i = 0; i < facts->seen.count; i++) {
+        if (i > 0) buffer_add(out, ",\n");
+        add_seen_by(out, &facts->seen.items[i]);
+    }
+    buffer_add(out, "\n  ],\n");
+}
+
 static void add_point(Buffer *out, const FactPoint *point) {
     buffer_add(out, "    {\"shot\": ");
     add_string(out, point->shot);
@@ -241,6 +279,7 @@ void facts_to_json(Buffer *out, const Facts *facts) {
                   facts->lengths == STYLE_FEET_INCHES ? "feet-inches" : "millimetres");
     add_blocks(out, facts);
     add_cameras(out, facts);
+    add_seen(out, facts);
     add_points(out, facts);
     buffer_add(out, "}\n");
 }

@@ -12,9 +12,9 @@ const KINDS = {
 export async function serve(folders) {
   const server = http.createServer((request, response) => {
     const [, name, ...rest] = decodeURIComponent(new URL(request.url, 'http://127.0.0.1').pathname).split('/');
-    const folder = folders[name];
+    const folder = Object.hasOwn(folders, name) ? path.resolve(folders[name]) : undefined;
     const file = folder && path.join(folder, ...rest);
-    if (!file || !(file + path.sep).startsWith(path.resolve(folder) + path.sep) || !fs.statSync(file, { throwIfNoEntry: false })?.isFile()) {
+    if (!file || !file.startsWith(folder + path.sep) || !fs.statSync(file, { throwIfNoEntry: false })?.isFile()) {
       response.writeHead(404).end();
       return;
     }
