@@ -261,58 +261,54 @@ void canvas_hatch(Canvas *canvas, CanvasBox box, double every_px, const LineStyl
 
 /* Weights of the source's pixels for one pixel of the target, along one axis: from `first`, in 1/256 of the
  * sum. */
-typedef struct Span1 {
+typedef struct Reach {
     size_t first, count;
     double from, to; /* of the source, pixels */
-} Span1;
+} Reach;
 
-static Span1 span_of(double low, double high, unsigned source, double pixel) {
+static Reach reach_of(double low, double high, int source, double pixel) {
     const double scale = source / (high - low);
     double from = (pixel - low) * scale, to = (pixel + 1 - low) * scale;
     from = from < 0 ? 0 : from;
     to = to > source ? source : to;
-    Span1 span = {.from = from, .to = to};
-    if (to <= from) return span;
-    span.first = (size_t)from;
-    span.count = (size_t)ceil(to) - span.first;
-    return span;
+    Reach reach = {.from = from, .to = to};
+    if (to <= from) return reach;
+    reach.first = (size_t)from;
+    reach.count = (size_t)ceil(to) - reach.first;
+    return reach;
 }
 
-static double overlap(const Span1 *span, size_t i) {
-    const double low = (double)(span->first + i), from = span->from > low ? span->from : low,
-                 to = span->to < low + 1 ? span->to : low + 1;
+static double overlap(const Reach *reach, size_t i) {
+    const double low = (double)(reach->first + i), from = reach->from > low ? reach->from : low,
+                 to = reach->to < low + 1 ? reach->to : low + 1;
     return to - from;
 }
 
-/* The mean of an area: red, green, blue multiplied by alpha, alpha; 0 to 255. */
-static void mean_of(const uint8_t *rgba, unsigned wide_px, const Span1 *across, const Span1 *down,
-                    double mean[4]) {
-    double sum[4] = {0, 0, 0, 0}, area = 0;
+/* The mean of an area: red, green, blue, 0 to 255. */
+static void mean_of(const uint32_t *image, size_t wide_px, const Reach *across, const Reach *down,
+                    double mean[3]) {
+    double sum[3] = {0, 0, 0}, area = 0;
     for (size_t j = 0; j < down->count; j++) {
         const double tall = overlap(down, j);
+        const uint32_t *row = image + (down->first + j) * wide_px + across->first;
         for (size_t i = 0; i < across->count; i++) {
-            const uint8_t *pixel = rgba + 4 * ((down->first + j) * wide_px + across->first + i);
-            const double weight = tall * overlap(across, i), alpha = weight * pixel[3] / 255;
+            const double weight = tall * overlap(across, i);
             for (int c = 0; c < 3; c++)
-                sum[c] += alpha * pixel[c];
-            sum[3] += 255 * alpha;
+                sum[c] += weight * (row[i] >> (16 - 8 * c) & 255);
             area += weight;
         }
     }
-    for (int c = 0; c < 4; c++)
+    for (int c = 0; c < 3; c++)
         mean[c] = sum[c] / area;
 }
 
-static uint32_t blended(uint32_t under, const double mean[4], double covered, ImageBlend blend,
-                        double strength) {
+static uint32_t blended(uint32_t under, const double mean[3], ImageBlend blend, double strength) {
     uint32_t mixed = 0xFF000000U;
     for (int c = 0; c < 3; c++) {
         const int shift = 16 - 8 * c;
-        const double below = under >> shift & 255, clear = 255 - mean[3];
-        const double own =
-            blend == BLEND_MULTIPLY ? below * (mean[c] + clear) / 255 : mean[c] + below * clear / 255;
-        const double level = below + (own - below) * strength * covered;
-        mixed |= (uint32_t)(level + 0.5) << shift;
+        const double below = under >> shift & 255,
+                     own = blend == BLEND_MULTIPLY ? below * mean[c] / 255 : mean[c];
+        mixed |= (uint32_t)(below + (own - below) * strength + 0.5) << shift;
     }
     return mixed;
 }
@@ -326,7 +322,7 @@ static int within(double at, int most) {
     return at < 0 ? 0 : at > most ? most : (int)at;
 }
 
-void canvas_image(Canvas *canvas, const uint8_t *rgba, unsigned wide_px, unsigned tall_px, CanvasBox box,
+void canvas_image(Canvas *canvas, const uint32_t *image, int wide_px, int tall_px, CanvasBox box,
                   ImageBlend blend, double strength) {
     if (box.right_px <= box.left_px || box.bottom_px <= box.top_px) return;
     const int left = within(floor(box.left_px), canvas->wide_px),
@@ -335,18 +331,18 @@ void canvas_image(Canvas *canvas, const uint8_t *rgba, unsigned wide_px, unsigne
               bottom = within(ceil(box.bottom_px), canvas->tall_px);
     if (right <= left || bottom <= top) return;
     uint32_t *pixels = canvas_pixels(canvas);
-    Span1 *columns = ARENA_ARRAY(canvas->arena, Span1, right - left);
+    Reach *columns = ARENA_ARRAY(canvas->arena, Reach, right - left);
     for (int x = left; x < right; x++)
-        columns[x - left] = span_of(box.left_px, box.right_px, wide_px, x);
+        columns[x - left] = reach_of(box.left_px, box.right_px, wide_px, x);
     for (int y = top; y < bottom; y++) {
-        const Span1 down = span_of(box.top_px, box.bottom_px, tall_px, y);
+        const Reach down = reach_of(box.top_px, box.bottom_px, tall_px, y);
         const double tall = covered_of(box.top_px, box.bottom_px, y);
         uint32_t *row = pixels + (size_t)y * (size_t)canvas->wide_px;
         for (int x = left; x < right; x++) {
-            double mean[4];
+            double mean[3];
             if (down.count == 0 || columns[x - left].count == 0) continue;
-            mean_of(rgba, wide_px, &columns[x - left], &down, mean);
-            row[x] = blended(row[x], mean, tall * covered_of(box.left_px, box.right_px, x), blend, strength);
+            mean_of(image, (size_t)wide_px, &columns[x - left], &down, mean);
+            row[x] = blended(row[x], mean, blend, strength * tall * covered_of(box.left_px, box.right_px, x));
         }
     }
     canvas_pixels_done(canvas);

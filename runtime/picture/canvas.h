@@ -91,9 +91,9 @@ typedef enum ImageBlend {
     BLEND_MULTIPLY /* white leaves what is under it, dark stays dark; at its strength */
 } ImageBlend;
 
-/* An image of 8-bit red, green, blue, alpha (not multiplied in), scaled by the mean of the area of each pixel
- * (never sharpened, and the same everywhere) into the box. Of pages of a PDF: placed as it is. */
-void canvas_image(Canvas *canvas, const uint8_t *rgba, unsigned wide_px, unsigned tall_px, CanvasBox box,
+/* An image (rows of 0x??RRGGBB from the top, as in base/pixels.h), scaled by the mean of the area of each
+ * pixel (never sharpened, and the same everywhere) into the box. */
+void canvas_image(Canvas *canvas, const uint32_t *image, int wide_px, int tall_px, CanvasBox box,
                   ImageBlend blend, double strength);
 
 /* ---- Text */

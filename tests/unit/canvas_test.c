@@ -74,13 +74,11 @@ Test(canvas, a_clip_keeps_what_is_drawn_inside) {
 Test(canvas, an_image_is_scaled_by_the_mean_of_areas) {
     enum { SIDE = 16 };
     Arena *arena = arena_new();
-    uint8_t rgba[SIDE * SIDE * 4];
-    for (int i = 0; i < SIDE * SIDE; i++) {
-        const uint8_t level = (i % SIDE + i / SIDE) % 2 ? 255 : 0;
-        memcpy(rgba + 4 * i, (uint8_t[]){level, level, level, 255}, 4);
-    }
+    uint32_t image[SIDE * SIDE];
+    for (int i = 0; i < SIDE * SIDE; i++)
+        image[i] = (i % SIDE + i / SIDE) % 2 ? 0xFFFFFFFF : 0xFF000000;
     Canvas *canvas = canvas_new(arena, 12, 12, 0xFFFFFF);
-    canvas_image(canvas, rgba, SIDE, SIDE, (CanvasBox){2, 2, 10, 10}, BLEND_OVER, 1);
+    canvas_image(canvas, image, SIDE, SIDE, (CanvasBox){2, 2, 10, 10}, BLEND_OVER, 1);
     for (int y = 2; y < 10; y++) {
         for (int x = 2; x < 10; x++)
             cr_expect_eq(pixel(canvas, x, y), 0x808080);
@@ -91,14 +89,14 @@ Test(canvas, an_image_is_scaled_by_the_mean_of_areas) {
     arena_free(arena);
 }
 
-Test(canvas, multiplied_at_half_strength_and_through_alpha) {
+Test(canvas, multiplied_at_half_strength) {
     Arena *arena = arena_new();
-    const uint8_t rgba[12] = {255, 255, 255, 255, 0, 0, 0, 255, 0, 0, 0, 0};
+    const uint32_t image[3] = {0xFFFFFFFF, 0xFF000000, 0xFF0000FF};
     Canvas *canvas = canvas_new(arena, 3, 1, 0x808080);
-    canvas_image(canvas, rgba, 3, 1, (CanvasBox){0, 0, 3, 1}, BLEND_MULTIPLY, 0.5);
+    canvas_image(canvas, image, 3, 1, (CanvasBox){0, 0, 3, 1}, BLEND_MULTIPLY, 0.5);
     cr_expect_eq(pixel(canvas, 0, 0), 0x808080);
     cr_expect_eq(pixel(canvas, 1, 0), 0x404040);
-    cr_expect_eq(pixel(canvas, 2, 0), 0x808080);
+    cr_expect_eq(pixel(canvas, 2, 0), 0x404080);
     canvas_free(canvas);
     arena_free(arena);
 }
