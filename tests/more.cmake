@@ -80,3 +80,5 @@ add_executable(pixels_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/pixels_driver.
 target_link_libraries(pixels_driver PRIVATE runtime)
 add_test(NAME external/pixels COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/pixels_check.py
                                       $<TARGET_FILE:pixels_driver> ${CMAKE_SOURCE_DIR}/specs/drawings)
+add_executable(picture_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/picture_bench.c)
+target_link_libraries(picture_bench PRIVATE compiler)

@@ -77,6 +77,12 @@ int canvas_tall_px(const Canvas *canvas) {
     return canvas->tall_px;
 }
 
+void canvas_cut(Canvas *canvas, int tall_px) {
+    assert(tall_px >= 1 && tall_px <= canvas->tall_px);
+    cairo_surface_flush(canvas->surface);
+    canvas->tall_px = tall_px;
+}
+
 uint32_t *canvas_pixels(Canvas *canvas) {
     cairo_surface_flush(canvas->surface);
     return canvas->pixels;

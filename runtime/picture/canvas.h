@@ -24,6 +24,8 @@ Canvas *canvas_new(Arena *arena, int wide_px, int tall_px, uint32_t paper);
 void canvas_free(Canvas *canvas);
 int canvas_wide_px(const Canvas *canvas);
 int canvas_tall_px(const Canvas *canvas);
+/* Leaves out what is below; nothing is drawn afterwards. */
+void canvas_cut(Canvas *canvas, int tall_px);
 
 /* The picture as a PNG, appended: 8 bits of red, green, blue; says `Software: groundrow`, and that it is
  * `wide_mm` wide on paper. */

@@ -1,0 +1,126 @@
+#include "picture/labels.h"
+
+#include <math.h>
+
+static const double APART_PX = 2; /* between two words */
+/* Costs in px of distance: what one would go further away for. */
+static const double COST_AVOIDED = 120, COST_SIDEWAYS = 4;
+
+Labels labels_new(Arena *arena, Canvas *canvas, CanvasBox within) {
+    return (Labels){.arena = arena, .canvas = canvas, .within = within};
+}
+
+void labels_take(Labels *labels, CanvasBox box) {
+    LIST_PUSH(labels->arena, labels->taken, box);
+}
+
+void labels_avoid(Labels *labels, CanvasBox box) {
+    LIST_PUSH(labels->arena, labels->avoided, box);
+}
+
+static bool is_free(const Labels *labels, CanvasBox box) {
+    const CanvasBox *within = &labels->within;
+    if (box.left_px < within->left_px || box.right_px > within->right_px || box.top_px < within->top_px ||
+        box.bottom_px > within->bottom_px)
+        return false;
+    const CanvasBox apart = canvas_box_grown(box, APART_PX);
+    for (size_t i = 0; i < labels->taken.count; i++) {
+        if (canvas_boxes_meet(apart, labels->taken.items[i])) return false;
+    }
+    return true;
+}
+
+/* How much of the box lies on what is better seen, as a share of the box. */
+static double share_avoided(const Labels *labels, CanvasBox box) {
+    const double area = (box.right_px - box.left_px) * (box.bottom_px - box.top_px);
+    double shared = 0;
+    for (size_t i = 0; i < labels->avoided.count; i++) {
+        const CanvasBox *other = &labels->avoided.items[i];
+        const double wide = fmin(box.right_px, other->right_px) - fmax(box.left_px, other->left_px);
+        const double tall = fmin(box.bottom_px, other->bottom_px) - fmax(box.top_px, other->top_px);
+        if (wide > 0 && tall > 0) shared += wide * tall;
+    }
+    return area > 0 ? shared / area : 0;
+}
+
+static CanvasBox moved(CanvasBox box, double x_px, double y_px) {
+    return (CanvasBox){box.left_px + x_px, box.top_px + y_px, box.right_px + x_px, box.bottom_px + y_px};
+}
+
+typedef struct Choice {
+    bool any;
+    double cost;
+    CanvasBox box;
+} Choice;
+
+static void consider(const Labels *labels, Choice *best, CanvasBox box, double cost) {
+    if (best->any && cost >= best->cost) return;
+    if (!is_free(labels, box)) return;
+    cost += COST_AVOIDED * share_avoided(labels, box);
+    if (best->any && cost >= best->cost) return;
+    *best = (Choice){true, cost, box};
+}
+
+/* Round the place: to the right first, then left, above, below, and between; further and further out. */
+static Choice choose(const Labels *labels, const Label *label, CanvasBox own) {
+    enum { DIRECTIONS = 8 };
+    static const double across[DIRECTIONS] = {1, -1, 0, 0, 1, -1, 1, -1},
+                        down[DIRECTIONS] = {0, 0, -1, 1, -1, -1, 1, 1};
+    const double half_wide = (own.right_px - own.left_px) / 2, half_tall = (own.bottom_px - own.top_px) / 2;
+    const CanvasBox centred = {label->x_px - half_wide, label->y_px - half_tall, label->x_px + half_wide,
+                               label->y_px + half_tall};
+    Choice best = {0};
+    if (label->inside) consider(labels, &best, centred, 0);
+    const double step = 6;
+    for (double off = label->off_px; off <= label->far_px && !(best.any && best.cost < off); off += step) {
+        for (int d = 0; d < DIRECTIONS; d++)
+            consider(labels, &best,
+                     moved(centred, across[d] * (half_wide + off), down[d] * (half_tall + off)),
+                     off + d * COST_SIDEWAYS);
+    }
+    return best;
+}
+
+static double clamped(double value, double low, double high) {
+    return value < low ? low : value > high ? high : value;
+}
+
+static void lead(Labels *labels, const Label *label, CanvasBox box) {
+    const double x = clamped(label->x_px, box.left_px, box.right_px),
+                 y = clamped(label->y_px, box.top_px, box.bottom_px);
+    if (hypot(x - label->x_px, y - label->y_px) < label->off_px + 14) return;
+    canvas_line(labels->canvas, label->x_px, label->y_px, x, y,
+                &(LineStyle){.color = label->style.color, .wide_px = 1.5, .halo = 0xFFFFFF, .halo_px = 1});
+}
+
+static void draw(Labels *labels, const Label *label, CanvasBox own, CanvasBox box) {
+    canvas_text(labels->canvas, box.left_px - own.left_px, box.top_px - own.top_px, &label->style,
+                label->text);
+    labels_take(labels, box);
+}
+
+bool labels_place(Labels *labels, const Label *label) {
+    const CanvasBox own = canvas_text_box(labels->canvas, 0, 0, &label->style, label->text);
+    const Choice best = choose(labels, label, own);
+    if (!best.any) return false;
+    lead(labels, label, best.box);
+    draw(labels, label, own, best.box);
+    return true;
+}
+
+bool labels_place_on(Labels *labels, const Label *label, CanvasBox search, LabelFits *fits,
+                     const void *context) {
+    const CanvasBox own = canvas_text_box(labels->canvas, 0, 0, &label->style, label->text);
+    const double wide = own.right_px - own.left_px, tall = own.bottom_px - own.top_px, step = 6;
+    Choice best = {0};
+    for (double top = search.top_px; top + tall <= search.bottom_px; top += step) {
+        for (double left = search.left_px; left + wide <= search.right_px; left += step) {
+            const CanvasBox box = {left, top, left + wide, top + tall};
+            const double cost = hypot(left + wide / 2 - label->x_px, top + tall / 2 - label->y_px);
+            if (best.any && cost >= best.cost) continue;
+            if (fits(context, box)) consider(labels, &best, box, cost);
+        }
+    }
+    if (best.any) draw(labels, label, own, best.box);
+    return best.any;
+}

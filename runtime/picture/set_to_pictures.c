@@ -1,0 +1,24 @@
+#include "picture/set_to_pictures.h"
+
+#include "picture/pictures.h"
+
+static const char *ending_of(Arena *arena, const PlanShot *shot, const char *ending) {
+    return shot->id[0] ? arena_format(arena, ".%s%s", shot->id, ending) : ending;
+}
+
+Pictures set_to_pictures(Arena *arena, const Plan *plan, const Model *set, const Facts *facts) {
+    static bool (*const makers[])(const PictureTask *, PictureFile *) = {frame_picture};
+    enum { MAKERS = sizeof makers / sizeof *makers };
+    Pictures pictures = {.files = ARENA_ARRAY(arena, PictureFile, plan->shot_count * MAKERS)};
+    PictureTask task = {.arena = arena, .plan = plan, .set = set, .facts = facts};
+    task.scenery = scenery_new(arena, plan, set);
+    for (task.shot = 0; task.shot < plan->shot_count; task.shot++) {
+        for (size_t m = 0; m < MAKERS; m++) {
+            PictureFile *file = &pictures.files[pictures.count];
+            if (!makers[m](&task, file)) continue;
+            file->ending = ending_of(arena, &plan->shots[task.shot], file->ending);
+            pictures.count++;
+        }
+    }
+    return pictures;
+}
