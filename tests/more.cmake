@@ -82,3 +82,9 @@ add_test(NAME external/pixels COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DI
                                       $<TARGET_FILE:pixels_driver> ${CMAKE_SOURCE_DIR}/specs/drawings)
 add_executable(picture_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/picture_bench.c)
 target_link_libraries(picture_bench PRIVATE compiler)
+
+# Photographs' cameras as OpenCV finds them.
+add_executable(resect_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/resect_driver.c)
+target_link_libraries(resect_driver PRIVATE runtime)
+add_test(NAME external/resect_opencv COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/resect_opencv.py
+                                             $<TARGET_FILE:resect_driver>)
