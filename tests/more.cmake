@@ -47,6 +47,8 @@ endif()
 
 add_executable(book_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/book_bench.c)
 target_link_libraries(book_bench PRIVATE compiler)
+add_executable(see_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/see_bench.c)
+target_link_libraries(see_bench PRIVATE compiler)
 
 # Models of the demo book, and of one with what that has not, held to others (tests/run.sh installs what comes from npm).
 if(TARGET groundrow)

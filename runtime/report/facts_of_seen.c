@@ -1,7 +1,7 @@
 /* What each camera sees of the set before it is built: what hides what, where the frame shoots off, how much
  * ground is in it (docs/geometry.md, rule 42). */
-#include "report/facts_of_plan.h"
 #include "plan/seen.h"
+#include "report/facts_of_plan.h"
 
 static const double NOTHING = 0.0005; /* less of the frame than pixels can tell */
 
@@ -45,6 +45,60 @@ void write_frame_seen(Writer *writer, FactBlock *block, int shot, int camera) {
                    seen->bare_spare_at);
 }
 
+/* --- slack (rule 42) */
+
+/* Shares are rounded down: what is said is there. */
+static void write_slide(Writer *writer, FactBlock *block, FrameSide side, const SeenSlack *slack) {
+    static const struct {
+        const char *key, *label;
+    } words[SIDE_COUNT] = {{"slack_left", "the frame may move left by"},
+                           {"slack_right", "the frame may move right by"},
+                           {"slack_up", "the frame may move up by"},
+                           {"slack_down", "the frame may move down by"}};
+    const bool sideways = side == SIDE_LEFT || side == SIDE_RIGHT;
+    const double share = number_round_down(slack->move[side], 0.001);
+    Fact *fact = fact_new(writer->facts, block, words[side].key, words[side].label);
+    if (share <= 0) {
+        fact_part(writer->facts, fact, (FactPart){.name = "share", .kind = FACT_SHARE});
+        return;
+    }
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "share",
+                         .kind = FACT_SHARE,
+                         .number = share,
+                         .before = slack->move_at_least[side] ? "at least " : NULL,
+                         .after = sideways ? " of its width, " : " of its height, "});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "at_mark",
+                         .kind = FACT_PLACE,
+                         .number = share * (sideways ? slack->frame_wide_mm : slack->frame_tall_mm),
+                         .after = " at the mark"});
+}
+
+static void write_slack(Writer *writer, FactBlock *block, const SeenSlack *slack) {
+    if (!slack->known) return;
+    if (slack->tighter > 0) {
+        Fact *fact =
+            fact_new(writer->facts, block, "tighter", "the frame is filled where each edge comes in by");
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "share",
+                             .kind = FACT_SHARE,
+                             .number = number_round_up(slack->tighter, 0.001),
+                             .after = slack->tighter < 0.5 ? " of its own side"
+                                                           : " of its own side: nothing is left"});
+        return;
+    }
+    Fact *fact = fact_new(writer->facts, block, "slack", "the frame may grow, each edge by");
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "share",
+                         .kind = FACT_SHARE,
+                         .number = number_round_down(slack->wider, 0.001),
+                         .before = slack->wider_at_least ? "at least " : NULL,
+                         .after = " of its own side, before something shoots off"});
+    for (int side = 0; side < SIDE_COUNT; side++)
+        write_slide(writer, block, (FrameSide)side, slack);
+}
+
 static void write_thing(Writer *writer, FactBlock *block, const PlanThing *thing, const SeenThing *seen) {
     const Plan *plan = writer->plan;
     const char *key = arena_format(writer->arena, "thing %s", thing->thing->name);
@@ -75,6 +129,7 @@ void facts_of_seen(Writer *writer) {
         const PlanShot *shot = &plan->shots[i];
         FactBlock *block = facts_block(writer->facts, "seen", shot->name, shot->name);
         write_frame_seen(writer, block, (int)i, 0);
+        write_slack(writer, block, &seen->slack);
         for (size_t t = 0; t < plan->scene->thing_count; t++) {
             const PlanThing *thing = &plan->things[t];
             if (stands_on_set(thing) && in_shot(thing, i))

@@ -64,13 +64,31 @@ int scenery_seen_as(const Scenery *scenery, int thing, int shot) {
     return it->role == ROLE_PUPPET ? same_in_shot(scenery->plan, thing, shot) : -1;
 }
 
+/* Whether all of a part's box lies in front of the lens and beyond one side of the window. */
+static bool is_beyond(const SceneryPart *part, const Raster *raster) {
+    const RasterWindow *w = &raster->window;
+    bool left = true, right = true, low = true, high = true;
+    for (int corner = 0; corner < 8; corner++) {
+        const Point3 at = {corner & 1 ? part->high.across_mm : part->low.across_mm,
+                           corner & 2 ? part->high.back_mm : part->low.back_mm,
+                           corner & 4 ? part->high.up_mm : part->low.up_mm};
+        double x, y;
+        if (!camera_project(&raster->camera, &raster->picture, at, &x, &y, NULL)) return false;
+        left &= x < w->left_mm;
+        right &= x > w->right_mm;
+        low &= y < w->low_mm;
+        high &= y > w->high_mm;
+    }
+    return left || right || low || high;
+}
+
 /* Mounds and hollows are the ground's own surface; nothing else is drawn under another's name. */
 void scenery_draw(const Scenery *scenery, Raster *raster, int shot) {
     raster->solids_only = true; /* as mesh.h promises */
     for (size_t i = 0; i < scenery->part_count; i++) {
         const SceneryPart *part = &scenery->parts[i];
         const int thing = scenery_seen_as(scenery, part->thing, shot);
-        if (thing >= 0) raster_mesh(raster, &part->mesh, thing);
+        if (thing >= 0 && !is_beyond(part, raster)) raster_mesh(raster, &part->mesh, thing);
     }
 }
 

@@ -38,6 +38,12 @@ void scenery_draw(const Scenery *scenery, Raster *raster, int shot);
 /* The same in one call, for one picture. */
 void see_draw_set(Raster *raster, const Plan *plan, const Model *set, int shot);
 
+/* Whether the frame shoots off the set at a pixel: nothing is there, or the base alone. */
+static inline bool scenery_bare(const Raster *raster, const Plan *plan, size_t pixel) {
+    const int32_t identity = raster->identity[pixel];
+    return identity == RASTER_NOTHING || identity == plan->base;
+}
+
 /* What is seen at a pixel of a raster that keeps its facets (raster_keep_facets, before drawing): the point
  * of the set on the ray through the pixel's centre, the surface's smoothed normal there (length 1, in the
  * set's frame, outwards), and the node, which knows its material. False where nothing is. */

@@ -1,84 +1,10 @@
 #include "see/set_to_seen.h"
 
-#include "see/scenery.h"
+#include "see/look.h"
+#include "see/slack.h"
 
 #include <math.h>
 #include <string.h>
-
-/* One look through one camera. */
-typedef struct Look {
-    const Plan *plan;
-    const Scenery *scenery;
-    int shot;
-    Raster *raster;
-    bool *in_frame, *in_spare; /* of each pixel: within the frame itself, and within that and its spare */
-    size_t frame_px, spare_px;
-    int32_t *stamp;    /* whose pixels are being counted */
-    size_t *hidden_px; /* by thing, of the one that is being counted */
-    size_t alone_px;
-    int counted;
-} Look;
-
-static bool within(const RasterWindow *window, double x, double y) {
-    return x >= window->left_mm && x <= window->right_mm && y >= window->low_mm && y <= window->high_mm;
-}
-
-/* Marks the pixels whose centres lie in the frame, and in the frame with its spare, and counts them. */
-static void mark_frame(Look *look, const RasterWindow *frame, const RasterWindow *with_spare) {
-    const size_t wide = (size_t)look->raster->wide_px, tall = (size_t)look->raster->tall_px;
-    for (size_t row = 0; row < tall; row++) {
-        double x, y, last_x, last_y;
-        raster_pixel_mm(look->raster, row * wide, &x, &y);
-        raster_pixel_mm(look->raster, row * wide + wide - 1, &last_x, &last_y);
-        const double steps = wide > 1 ? (double)(wide - 1) : 1;
-        const double step_x = (last_x - x) / steps, step_y = (last_y - y) / steps;
-        for (size_t i = row * wide, column = 0; column < wide; i++, column++) {
-            const double at_x = x + (double)column * step_x, at_y = y + (double)column * step_y;
-            look->in_frame[i] = within(frame, at_x, at_y);
-            look->in_spare[i] = within(with_spare, at_x, at_y);
-            look->frame_px += look->in_frame[i];
-            look->spare_px += look->in_spare[i];
-        }
-    }
-}
-
-/* Pixels a pixel. Rows cross one another's levels about every 33 pixels, and never at the same part of one.
- */
-static const double GRID_SLOPE = 1 / 32.618;
-
-/* A raster with so many pixels across the frame, large enough for the spare; its grid is askew. */
-static Raster *raster_for(Arena *arena, const Camera *camera, const Picture *picture, double spare,
-                          int wide_px) {
-    const RasterWindow frame = raster_frame(picture, spare);
-    const double wide = wide_px * (1 + 2 * spare),
-                 tall = wide * picture->frame_tall_mm / picture->frame_wide_mm;
-    const double mm_per_px = (frame.right_mm - frame.left_mm) / wide;
-    const double grid_wide = ceil(wide + GRID_SLOPE * tall), grid_tall = ceil(tall + GRID_SLOPE * wide);
-    const double beside = (grid_wide - wide) / 2 * mm_per_px, above = (grid_tall - tall) / 2 * mm_per_px;
-    const RasterWindow window = {frame.left_mm - beside, frame.right_mm + beside, frame.low_mm - above,
-                                 frame.high_mm + above};
-    Raster *raster = raster_new(arena, camera, picture, window, (int)grid_wide, (int)grid_tall);
-    raster_turn(raster, GRID_SLOPE);
-    return raster;
-}
-
-static Look look_through(Arena *arena, const Scenery *scenery, int shot, const Camera *camera, int wide_px) {
-    const Plan *plan = scenery->plan;
-    const PlanShot *planned = &plan->shots[shot];
-    const Picture *picture = &planned->picture;
-    Look look = {.plan = plan, .scenery = scenery, .shot = shot};
-    look.raster = raster_for(arena, camera, picture, planned->spare, wide_px);
-    scenery_draw(scenery, look.raster, shot);
-    const size_t count = (size_t)look.raster->wide_px * (size_t)look.raster->tall_px;
-    const RasterWindow frame = raster_frame(picture, 0), with_spare = raster_frame(picture, planned->spare);
-    look.in_frame = ARENA_ARRAY(arena, bool, count);
-    look.in_spare = ARENA_ARRAY(arena, bool, count);
-    look.stamp = ARENA_ARRAY(arena, int32_t, count);
-    memset(look.stamp, 0xFF, count * sizeof *look.stamp);
-    look.hidden_px = ARENA_ARRAY(arena, size_t, plan->scene->thing_count + 1);
-    mark_frame(&look, &frame, &with_spare);
-    return look;
-}
 
 /* Which of the four triangles that the diagonals cut a place lies in; u and v run from -1 to 1. */
 static FrameSide side_of(double u, double v) {
@@ -86,65 +12,82 @@ static FrameSide side_of(double u, double v) {
     return v < 0 ? SIDE_BOTTOM : SIDE_TOP;
 }
 
-static bool is_scenery(const Look *look, int32_t identity) {
-    return identity != RASTER_NOTHING && look->plan->scene->things[identity].role != ROLE_BASE;
+/* The share of a frame that is bare, and at which of its sides. */
+static double count_bare(const Look *look, const FramePixels *pixels, double at[SIDE_COUNT]) {
+    const RasterWindow frame = raster_frame(&look->shot->picture, pixels->out);
+    size_t bare[SIDE_COUNT] = {0};
+    double all = 0;
+    for (int row = 0; row < look->raster->tall_px; row++) {
+        const size_t first = (size_t)row * (size_t)look->raster->wide_px;
+        for (int x = pixels->from[row]; x < pixels->to[row]; x++) {
+            if (!scenery_bare(look->raster, look->plan, first + (size_t)x)) continue;
+            double x_mm, y_mm;
+            raster_pixel_mm(look->raster, first + (size_t)x, &x_mm, &y_mm);
+            bare[side_of((2 * x_mm - frame.left_mm - frame.right_mm) / (frame.right_mm - frame.left_mm),
+                         (2 * y_mm - frame.low_mm - frame.high_mm) / (frame.high_mm - frame.low_mm))]++;
+        }
+    }
+    for (int side = 0; side < SIDE_COUNT; side++) {
+        at[side] = (double)bare[side] / (double)pixels->count;
+        all += at[side];
+    }
+    return all;
 }
 
-static void count_bare(const Look *look, SeenCamera *seen) {
-    const Raster *raster = look->raster;
-    const RasterWindow frame = raster_frame(&raster->picture, 0);
-    const size_t count = (size_t)raster->wide_px * (size_t)raster->tall_px;
-    for (size_t i = 0; i < count; i++) {
-        if (!look->in_spare[i] || is_scenery(look, raster->identity[i])) continue;
-        double x, y;
-        raster_pixel_mm(raster, i, &x, &y);
-        const double u = (2 * x - frame.left_mm - frame.right_mm) / (frame.right_mm - frame.left_mm);
-        const double v = (2 * y - frame.low_mm - frame.high_mm) / (frame.high_mm - frame.low_mm);
-        const FrameSide side = side_of(u, v);
-        seen->bare_spare += 1.0 / (double)look->spare_px;
-        seen->bare_spare_at[side] += 1.0 / (double)look->spare_px;
-        if (!look->in_frame[i]) continue;
-        seen->bare += 1.0 / (double)look->frame_px;
-        seen->bare_at[side] += 1.0 / (double)look->frame_px;
+static void count_seen(Arena *arena, const Look *look, SeenCamera *seen) {
+    const size_t things = look->plan->scene->thing_count;
+    size_t *counts = ARENA_ARRAY(arena, size_t, things);
+    for (int row = 0; row < look->raster->tall_px; row++) {
+        const int32_t *identity = look->raster->identity + (size_t)row * (size_t)look->raster->wide_px;
+        for (int x = look->frame.from[row]; x < look->frame.to[row]; x++)
+            if (identity[x] != RASTER_NOTHING) counts[identity[x]]++;
+    }
+    for (size_t i = 0; i < things; i++) {
+        seen->things[i].share = (double)counts[i] / (double)look->frame.count;
+        if (look->plan->scene->things[i].role == ROLE_GROUND) seen->ground += seen->things[i].share;
     }
 }
 
-static void count_seen(const Look *look, SeenCamera *seen) {
-    const size_t count = (size_t)look->raster->wide_px * (size_t)look->raster->tall_px;
-    for (size_t i = 0; i < count; i++) {
-        const int32_t identity = look->raster->identity[i];
-        if (!look->in_frame[i] || identity == RASTER_NOTHING) continue;
-        seen->things[identity].share += 1.0 / (double)look->frame_px;
-        if (look->plan->scene->things[identity].role == ROLE_GROUND)
-            seen->ground += 1.0 / (double)look->frame_px;
-    }
-}
+/* --- what hides what */
+
+/* The pixels of one thing, each counted once. */
+typedef struct Alone {
+    const Look *look;
+    int32_t *stamp;    /* of each pixel: the thing that it was counted for */
+    size_t *hidden_px; /* by thing: how many it hides */
+    size_t pixels;
+    int thing;
+} Alone;
 
 static void visit_run(void *context, size_t pixel, size_t count) {
-    Look *look = context;
-    for (size_t i = pixel; i < pixel + count; i++) {
-        if (!look->in_frame[i] || look->stamp[i] == look->counted) continue;
-        look->stamp[i] = look->counted;
-        look->alone_px++;
-        const int32_t in_front = look->raster->identity[i];
-        if (in_front != look->counted && in_front != RASTER_NOTHING) look->hidden_px[in_front]++;
+    Alone *alone = context;
+    const Look *look = alone->look;
+    const int wide = look->raster->wide_px, y = (int)(pixel / (size_t)wide), x = (int)(pixel % (size_t)wide);
+    const int from = x > look->frame.from[y] ? x : look->frame.from[y];
+    const int to = x + (int)count < look->frame.to[y] ? x + (int)count : look->frame.to[y];
+    for (int i = from; i < to; i++) {
+        const size_t at = (size_t)y * (size_t)wide + (size_t)i;
+        if (alone->stamp[at] == alone->thing) continue;
+        alone->stamp[at] = alone->thing;
+        alone->pixels++;
+        const int32_t in_front = look->raster->identity[at];
+        if (in_front != alone->thing && in_front != RASTER_NOTHING) alone->hidden_px[in_front]++;
     }
 }
 
 /* A thing alone, and what stands before it. */
-static void count_hidden(Look *look, SeenCamera *seen, int thing, const SceneryPart *parts, size_t count) {
+static void count_hidden(Alone *alone, SeenCamera *seen, const SceneryPart *parts, size_t count) {
+    const Look *look = alone->look;
     const size_t things = look->plan->scene->thing_count;
-    look->counted = thing;
-    look->alone_px = 0;
-    memset(look->hidden_px, 0, things * sizeof *look->hidden_px);
+    alone->pixels = 0;
+    memset(alone->hidden_px, 0, things * sizeof *alone->hidden_px);
     for (size_t i = 0; i < count; i++)
-        raster_visit_mesh(look->raster, &parts[i].mesh, visit_run, look);
-    SeenThing *it = &seen->things[thing];
-    it->hidden_by = -1;
-    if (look->alone_px == 0) return;
-    it->alone = (double)look->alone_px / (double)look->frame_px;
+        raster_visit_mesh(look->raster, &parts[i].mesh, visit_run, alone);
+    SeenThing *it = &seen->things[alone->thing];
+    if (alone->pixels == 0) return;
+    it->alone = (double)alone->pixels / (double)look->frame.count;
     for (size_t t = 0; t < things; t++) {
-        const double share = (double)look->hidden_px[t] / (double)look->alone_px;
+        const double share = (double)alone->hidden_px[t] / (double)alone->pixels;
         it->hidden += share;
         if (share <= it->hidden_by_share) continue;
         it->hidden_by = (int)t;
@@ -152,34 +95,43 @@ static void count_hidden(Look *look, SeenCamera *seen, int thing, const SceneryP
     }
 }
 
-static void count_all_hidden(Look *look, SeenCamera *seen) {
+static void count_all_hidden(Arena *arena, const Look *look, SeenCamera *seen) {
     const Scenery *scenery = look->scenery;
+    const size_t pixels = (size_t)look->raster->wide_px * (size_t)look->raster->tall_px;
+    Alone alone = {.look = look,
+                   .stamp = ARENA_ARRAY(arena, int32_t, pixels),
+                   .hidden_px = ARENA_ARRAY(arena, size_t, look->plan->scene->thing_count + 1)};
+    memset(alone.stamp, 0xFF, pixels * sizeof *alone.stamp);
     for (size_t i = 0; i < scenery->part_count;) {
         size_t end = i;
         while (end < scenery->part_count && scenery->parts[end].thing == scenery->parts[i].thing)
             end++;
-        const int thing = scenery_seen_as(scenery, scenery->parts[i].thing, look->shot);
         const ThingRole role = look->plan->scene->things[scenery->parts[i].thing].role;
-        if (thing >= 0 && role != ROLE_GROUND && role != ROLE_BASE && role != ROLE_BACKDROP)
-            count_hidden(look, seen, thing, scenery->parts + i, end - i);
+        alone.thing = scenery_seen_as(scenery, scenery->parts[i].thing, look->shot_index);
+        if (alone.thing >= 0 && role != ROLE_GROUND && role != ROLE_BASE && role != ROLE_BACKDROP)
+            count_hidden(&alone, seen, scenery->parts + i, end - i);
         i = end;
     }
 }
 
+static int half_of(int wide_px) {
+    return wide_px > 2 ? wide_px / 2 : 1;
+}
+
 static SeenCamera see(Arena *arena, const Scenery *scenery, int shot, int camera, int wide_px) {
-    const bool planned = camera == 0; /* only of the planned camera: what hides what */
-    const Plan *plan = scenery->plan;
-    SeenCamera seen = {.shot = shot, .camera = camera};
-    seen.things = ARENA_ARRAY(arena, SeenThing, plan->scene->thing_count);
-    for (size_t i = 0; i < plan->scene->thing_count; i++)
+    const bool planned = camera == 0; /* only of the planned camera: what hides what, and the slack */
+    const size_t things = scenery->plan->scene->thing_count;
+    SeenCamera seen = {.shot = shot, .camera = camera, .things = ARENA_ARRAY(arena, SeenThing, things)};
+    for (size_t i = 0; i < things; i++)
         seen.things[i].hidden_by = seen.things[i].face_hidden_by = -1;
     Arena *own = arena_new(); /* pixels go when they have been counted */
-    Look look = look_through(own, scenery, shot, &plan->shots[shot].cameras[camera].camera,
-                             planned ? wide_px : wide_px / 2);
-    count_bare(&look, &seen);
-    count_seen(&look, &seen);
-    if (planned) count_all_hidden(&look, &seen);
+    const Look look = look_new(own, scenery, shot, camera, planned ? wide_px : half_of(wide_px));
+    seen.bare = count_bare(&look, &look.frame, seen.bare_at);
+    seen.bare_spare = count_bare(&look, &look.spared, seen.bare_spare_at);
+    count_seen(own, &look, &seen);
+    if (planned) count_all_hidden(own, &look, &seen);
     arena_free(own);
+    if (planned) seen.slack = slack_of(scenery, shot, half_of(wide_px));
     return seen;
 }
 

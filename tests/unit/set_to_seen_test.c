@@ -1,6 +1,7 @@
 /* What the cameras see of whole scenes: the ground and the covers that were worked out in closed form leave
  * nothing bare, by an independent count of pixels; what is taken away turns up at its side. */
 #include "model/plan_to_set.h"
+#include "see/rasteriser.h"
 #include "see/set_to_seen.h"
 #include "spec.h"
 
@@ -103,5 +104,95 @@ Test(seen, one_hides_half_of_another) {
                              pow(picture->drawing_wide_mm / picture->trim_wide_mm, 2);
     const double tall = f->tall_mm / camera_scale(camera, picture, (Point3){f->at.across_mm, f->front_mm, 0});
     cr_assert_float_eq(seen->alone, (far_right - far_left) * tall / frame_mm2, 0.002);
+    arena_free(looked.arena);
+}
+
+/* A level camera, a narrow low backdrop and ground behind which nothing is: borders of what is bare are level
+ * and upright lines of the drawing, where rule 6 sends the backdrop's edges. */
+static const char SLACK_SCENE[] = "scene: Slack\npages: 8-9\ndrawing: {wide: 420 mm}\n"
+                                  "mark: {puppet: otter, drawn: {foot: [200 mm, 40 mm], tall: 60 mm}}\n"
+                                  "camera: {lens: 85 mm, tilt: 0 deg down}\n"
+                                  "allow: {lens: 85 mm, spare: 0 %}\n"
+                                  "ground: {rear: 40 in, margin: 40 in}\n"
+                                  "backdrop: {at: {across: 4 in, back: 39 in}, wide: 110 in, tall: 37 in}\n";
+
+Test(seen, slack_by_the_backdrops_edges) {
+    const Looked looked = look(SLACK_SCENE);
+    const PlanShot *shot = &looked.spec.plan->shots[0];
+    const PlanThing *backdrop = &looked.spec.plan->things[plan_find(looked.spec.plan, "backdrop")];
+    const RasterWindow frame = raster_frame(&shot->picture, 0);
+    const double wide = frame.right_mm - frame.left_mm, tall = frame.high_mm - frame.low_mm;
+    double left, right, high, unused;
+    const double front = backdrop->at.back_mm;
+    camera_project(&shot->cameras[0].camera, &shot->picture, (Point3){backdrop->left_mm, front, 0}, &left,
+                   &unused, NULL);
+    camera_project(&shot->cameras[0].camera, &shot->picture, (Point3){backdrop->right_mm, front, 0}, &right,
+                   &unused, NULL);
+    camera_project(&shot->cameras[0].camera, &shot->picture, (Point3){0, front, backdrop->top_mm}, &unused,
+                   &high, NULL);
+    const SeenSlack *slack = &looked.seen->cameras[0].slack;
+    cr_assert(slack->known);
+    cr_assert_eq(slack->tighter, 0);
+    cr_assert_float_eq(slack->move[SIDE_LEFT], (frame.left_mm - left) / wide, 0.0005);
+    cr_assert_float_eq(slack->move[SIDE_RIGHT], (right - frame.right_mm) / wide, 0.0005);
+    cr_assert_float_eq(slack->move[SIDE_TOP], (high - frame.high_mm) / tall, 0.0005);
+    cr_assert_float_eq(slack->wider,
+                       fmin(slack->move[SIDE_TOP], fmin(slack->move[SIDE_LEFT], slack->move[SIDE_RIGHT])),
+                       0.0005);
+    /* at the mark the frame is as wide as its picture there (rule 11) */
+    cr_assert_float_eq(
+        slack->frame_wide_mm,
+        camera_frame_mm(&shot->cameras[0].camera, &shot->picture, shot->mark.back_mm, shot->mark.up_mm),
+        1e-9);
+    arena_free(looked.arena);
+}
+
+/* A frame that really is moved out or along, a little less and a little more than its slack. */
+static double bare_after(const Looked *looked, double wider, double across, double up) {
+    const Plan *plan = looked->spec.plan;
+    PlanShot *shot = &plan->shots[0];
+    const PlanShot before = *shot;
+    const Camera planned = shot->cameras[0].camera;
+    shot->spare = wider;
+    shot->picture.crop_across_mm += across * shot->picture.taken_wide_mm;
+    shot->cameras[0].camera.crop_up_mm += up * shot->picture.taken_tall_mm;
+    const double bare =
+        set_to_seen(looked->arena, plan, plan_to_set(looked->arena, plan), 480)->cameras[0].bare_spare;
+    *shot = before;
+    shot->cameras[0].camera = planned;
+    return bare;
+}
+
+Test(seen, slack_is_what_there_is) {
+    static const char *const scenes[] = {FOG_SCENE, SLACK_SCENE};
+    for (size_t i = 0; i < 2; i++) {
+        const Looked looked = look(scenes[i]);
+        const SeenSlack *slack = &looked.seen->cameras[0].slack;
+        const double less = -0.001, more = 0.004;
+        static const int across[SIDE_COUNT] = {-1, 1, 0, 0}, up[SIDE_COUNT] = {0, 0, 1, -1};
+        cr_assert(!slack->wider_at_least);
+        cr_assert_eq(bare_after(&looked, slack->wider + less, 0, 0), 0);
+        cr_assert_gt(bare_after(&looked, slack->wider + more, 0, 0), 0);
+        for (int side = 0; side < SIDE_COUNT; side++) {
+            const double by = slack->move[side];
+            cr_assert_eq(bare_after(&looked, 0, across[side] * (by + less), up[side] * (by + less)), 0);
+            if (!slack->move_at_least[side])
+                cr_assert_gt(bare_after(&looked, 0, across[side] * (by + more), up[side] * (by + more)), 0);
+        }
+        arena_free(looked.arena);
+    }
+}
+
+/* What is counted at a run's fineness is what a far finer look counts. */
+Test(seen, shares_are_right_to_a_tenth_of_a_percent) {
+    const Looked looked = look(FOG_SCENE);
+    const Plan *plan = looked.spec.plan;
+    const Model *set = plan_to_set(looked.arena, plan);
+    const Seen *run = set_to_seen(looked.arena, plan, set, SEEN_WIDE_PX),
+               *fine = set_to_seen(looked.arena, plan, set, 2400);
+    for (size_t t = 0; t < plan->scene->thing_count; t++) {
+        cr_assert_float_eq(run->cameras[0].things[t].share, fine->cameras[0].things[t].share, 0.001);
+        cr_assert_float_eq(run->cameras[0].things[t].alone, fine->cameras[0].things[t].alone, 0.001);
+    }
     arena_free(looked.arena);
 }
