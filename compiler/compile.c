@@ -36,7 +36,7 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     plan->seen = set_to_seen(arena, plan, model, SEEN_WIDE_PX);
 
     made.facts = plan_to_facts(arena, plan);
-    made.summary = plan_to_summary(keeps, plan);
+    made.summary = plan_to_summary(keeps, plan, made.facts);
     if (goal == GOAL_FACTS) return made;
 
     OutputFiles *files = &made.files;

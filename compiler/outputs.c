@@ -1,8 +1,10 @@
 #include "outputs.h"
 
 #include "base/files.h"
+#include "picture/png_text.h"
 
 #include <jansson.h>
+#include <stdlib.h>
 #include <string.h>
 
 const char *outputs_default_folder(Arena *arena, const char *book_folder) {
@@ -72,11 +74,6 @@ static size_t little_endian(const char *bytes) {
     return (size_t)at[0] | (size_t)at[1] << 8 | (size_t)at[2] << 16 | (size_t)at[3] << 24;
 }
 
-static size_t big_endian(const char *bytes) {
-    const unsigned char *at = (const unsigned char *)bytes;
-    return (size_t)at[0] << 24 | (size_t)at[1] << 16 | (size_t)at[2] << 8 | (size_t)at[3];
-}
-
 /* A glTF binary's first chunk is its JSON (Khronos glTF 2.0, 4.4). */
 static bool is_own_model(const char *bytes, size_t count) {
     enum { HEADER = 12, CHUNK = 8 };
@@ -91,19 +88,12 @@ static bool is_own_model(const char *bytes, size_t count) {
     return own;
 }
 
-/* PNG names its maker in a chunk of text, keyword `Software` (W3C PNG specification, 11.3.4). */
 static bool is_own_picture(const char *bytes, size_t count) {
-    static const char signature[8] = "\x89PNG\r\n\x1a\n", text[] = "tEXtSoftware\0groundrow";
-    enum { AROUND = 12, TYPE = 4 };
-    if (count < sizeof signature || memcmp(bytes, signature, sizeof signature) != 0) return false;
-    for (size_t at = sizeof signature; count - at >= AROUND;) {
-        const size_t length = big_endian(bytes + at);
-        if (length > count - at - AROUND) return false;
-        if (length + TYPE == sizeof text - 1 && memcmp(bytes + at + 4, text, sizeof text - 1) == 0)
-            return true;
-        at += AROUND + length;
-    }
-    return false;
+    Arena *work = arena_new();
+    PngAbout about;
+    const bool own = png_about(work, bytes, count, &about) && about.own;
+    arena_free(work);
+    return own;
 }
 
 static bool is_own(const char *ending, const char *name, const char *bytes, size_t count) {
@@ -137,15 +127,17 @@ static void add_stale(Search *search, const char *name, const char *ending, bool
     LIST_PUSH(search->arena, of_name->endings, ending);
 }
 
+static bool is_made(const MadePictures *made, const char *ending) {
+    for (size_t i = 0; i < made->endings.count; i++) {
+        if (text_equal(made->endings.items[i], ending)) return true;
+    }
+    return false;
+}
+
 /* Whether the book has this picture, or may have: nobody has looked. */
 static bool is_wanted(const Search *search, const char *name, const char *ending) {
     for (size_t i = 0; i < search->made_count; i++) {
-        const MadePictures *made = &search->made[i];
-        if (!text_equal(made->scene, name)) continue;
-        for (size_t p = 0; p < made->count; p++) {
-            if (text_equal(made->endings[p], ending)) return true;
-        }
-        return false;
+        if (text_equal(search->made[i].scene, name)) return is_made(&search->made[i], ending);
     }
     return true;
 }
@@ -196,4 +188,69 @@ bool outputs_prune(Arena *arena, const char *folder, const StaleFiles *stale, co
         return false;
     }
     return true;
+}
+
+/* ---- What is there */
+
+/* A picture of the program's own, as it says itself. */
+static bool read_picture(Arena *arena, const char *path, const char *ending, PagePicture *picture) {
+    Arena *work = arena_new();
+    const char *bytes;
+    size_t count;
+    PngAbout about;
+    const bool own = file_read(work, path, STALE_BYTES_MOST, &bytes, &count).status == FILE_OK &&
+                     png_about(arena, bytes, count, &about) && about.own;
+    arena_free(work);
+    if (own) *picture = (PagePicture){ending, about.title, about.description, about.wide_px, about.tall_px};
+    return own;
+}
+
+static int compare_files(const void *a, const void *b) {
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+OutputFolder outputs_list(Arena *arena, const char *folder) {
+    OutputFolder list = {.path = folder};
+    const char *const *files = NULL;
+    folder_list(arena, folder, &files, &list.count);
+    list.files = ARENA_ARRAY(arena, const char *, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.files[i] = files[i];
+    if (list.count > 0) qsort(list.files, list.count, sizeof *list.files, compare_files);
+    return list;
+}
+
+/* Where files begin whose names begin so. */
+static size_t first_file(const OutputFolder *folder, const char *start) {
+    size_t low = 0, high = folder->count;
+    while (low < high) {
+        const size_t middle = low + (high - low) / 2;
+        if (strcmp(folder->files[middle], start) < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char *name,
+                           const MadePictures *made, bool data) {
+    PageScene scene = {0};
+    LIST(PagePicture) pictures = {0};
+    const char *start = arena_format(arena, "%s.", name);
+    for (size_t i = first_file(folder, start); i < folder->count && text_starts(folder->files[i], start);
+         i++) {
+        const char *ending = folder->files[i] + strlen(name);
+        PagePicture picture;
+        scene.report |= text_equal(ending, ".txt");
+        scene.data |= data && text_equal(ending, ".json");
+        scene.model |= text_equal(ending, ".glb");
+        scene.notes_model |= text_equal(ending, ".notes.glb");
+        if (text_ends(ending, ".png") && (!made || is_made(made, ending)) &&
+            read_picture(arena, path_join(arena, folder->path, folder->files[i]), ending, &picture))
+            LIST_PUSH(arena, pictures, picture);
+    }
+    scene.pictures = pictures.items;
+    scene.picture_count = pictures.count;
+    return scene;
 }

@@ -5,14 +5,13 @@
 #include "base/diagnostic.h"
 #include "book.h"
 #include "output_kinds.h"
+#include "report/summaries_to_page.h"
 
 /* A file of a scene: its name is the scene's and the ending. */
 typedef struct OutputFile {
     OutputKind kind;
     const char *ending; /* `.notes.glb` */
     Buffer bytes;
-    unsigned wide_px, tall_px; /* of pictures ... */
-    const char *alt;           /* ... and what they show, for who does not see them */
 } OutputFile;
 
 typedef LIST(OutputFile) OutputFiles;
@@ -37,11 +36,10 @@ typedef struct StaleFiles {
     LIST(const char *) endings;
 } StaleFiles;
 
-/* The pictures that this run made of a scene that the book has: others of it are stale. */
+/* The pictures that this run made of a scene: others of it are stale. */
 typedef struct MadePictures {
     const char *scene;
-    const char *const *endings;
-    size_t count;
+    LIST(const char *) endings;
 } MadePictures;
 
 /* Nothing in a folder that is not there. Of a scene that is in the book and not in `made` nothing is. */
@@ -51,5 +49,18 @@ const StaleFiles *outputs_find_stale(Arena *arena, const char *folder, const Boo
 const char *stale_shown(Arena *arena, const char *folder, const StaleFiles *stale);
 /* Deletes them. */
 bool outputs_prune(Arena *arena, const char *folder, const StaleFiles *stale, const char **trouble);
+
+/* What lies in the folder, whoever made it. */
+typedef struct OutputFolder {
+    const char *path;
+    const char **files; /* by their bytes */
+    size_t count;
+} OutputFolder;
+OutputFolder outputs_list(Arena *arena, const char *folder);
+
+/* What there is of a scene, for the book's page: all of it but its summary. Of pictures only the program's
+ * own; `made` is NULL where this run made none. `data` says whether data of a report counts. */
+PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char *name,
+                           const MadePictures *made, bool data);
 
 #endif

@@ -6,6 +6,7 @@
 #include "outputs.h"
 #include "report/facts_to_json.h"
 #include "report/summaries_to_book.h"
+#include "report/summaries_to_page.h"
 #include "say.h"
 
 #include <pthread.h>
@@ -24,8 +25,7 @@ typedef struct SceneRun {
     Buffer dump;
     bool sound; /* no fault and no trouble: then the rest holds */
     Summary summary;
-    OutputFiles pictures; /* of this run, without their bytes; where `made_pictures` */
-    bool made_pictures;
+    MadePictures pictures; /* its scene NULL where none were asked for */
     const char *book_title;
     LengthStyle lengths;
 } SceneRun;
@@ -85,15 +85,12 @@ static void dump_scene(const Run *run, const SceneRun *scene, const Compiled *ma
 }
 
 static void keep_pictures(SceneRun *scene, const OutputFiles *files) {
+    scene->pictures.scene = scene->scene->name;
     for (size_t i = 0; i < files->count; i++) {
-        OutputFile kept = files->items[i];
-        if (kept.kind != OUTPUT_PICTURES) continue;
-        kept.ending = arena_string(scene->keeps, kept.ending);
-        kept.alt = arena_string(scene->keeps, kept.alt);
-        kept.bytes = (Buffer){0};
-        LIST_PUSH(scene->keeps, scene->pictures, kept);
+        if (files->items[i].kind == OUTPUT_PICTURES)
+            LIST_PUSH(scene->keeps, scene->pictures.endings,
+                      arena_string(scene->keeps, files->items[i].ending));
     }
-    scene->made_pictures = true;
 }
 
 static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, Arena *arena) {
@@ -257,15 +254,42 @@ static void collect(const Run *run, Said *said) {
     }
 }
 
-static void write_book_text(const Run *run, const Summary *summaries, Said *said) {
-    Arena *arena = run->arena;
-    OutputFiles files = {0};
-    summaries_to_book(output_add(arena, &files, OUTPUT_REPORTS, ".txt"), arena, run->scenes[0].book_title,
-                      run->scenes[0].lengths, summaries, run->count);
+/* A file of the book's own. */
+static void write_of_book(const Run *run, const char *name, const OutputFiles *files, Said *said) {
     const char *changed = NULL, *trouble = NULL;
-    outputs_write(arena, run->output, "book", &files, &changed, &trouble);
-    if (trouble) LIST_PUSH(arena, said->trouble, trouble);
+    outputs_write(run->arena, run->output, name, files, &changed, &trouble);
+    if (trouble) LIST_PUSH(run->arena, said->trouble, trouble);
     if (changed && !run->options->quiet) buffer_format(&said->results, "wrote %s\n", changed);
+}
+
+static void write_book_text(const Run *run, const Summary *summaries, Said *said) {
+    OutputFiles files = {0};
+    summaries_to_book(output_add(run->arena, &files, OUTPUT_REPORTS, ".txt"), run->arena,
+                      run->scenes[0].book_title, run->scenes[0].lengths, summaries, run->count);
+    write_of_book(run, "book", &files, said);
+}
+
+/* Links what this run wrote, and of the kinds that were not asked for what is there. */
+static void write_page(const Run *run, const Summary *summaries, Said *said) {
+    Arena *arena = run->arena;
+    const OutputFolder folder = outputs_list(arena, run->output);
+    const OutputKinds kinds = run->options->outputs;
+    const bool data = kinds & OUTPUT_DATA || !(kinds & OUTPUT_REPORTS);
+    PageScene *scenes = ARENA_ARRAY(arena, PageScene, run->count);
+    for (size_t i = 0; i < run->count; i++) {
+        const SceneRun *scene = &run->scenes[i];
+        const MadePictures *made = scene->pictures.scene ? &scene->pictures : NULL;
+        scenes[i] = outputs_of_scene(arena, &folder, scene->scene->name, made, data);
+        scenes[i].summary = &summaries[i];
+    }
+    const Page page = {.title = run->scenes[0].book_title,
+                       .lengths = run->scenes[0].lengths,
+                       .scenes = scenes,
+                       .scene_count = run->count,
+                       .book_text = file_exists(path_join(arena, run->output, "book.txt"))};
+    OutputFiles files = {0};
+    summaries_to_page(output_add(arena, &files, OUTPUT_PAGE, ".html"), arena, &page);
+    write_of_book(run, "index", &files, said);
 }
 
 static void write_book(const Run *run, Said *said) {
@@ -276,20 +300,15 @@ static void write_book(const Run *run, Said *said) {
         summaries[i] = run->scenes[i].summary;
     }
     if (run->options->outputs & OUTPUT_REPORTS) write_book_text(run, summaries, said);
+    if (run->options->outputs & OUTPUT_PAGE) write_page(run, summaries, said);
 }
 
 /* The pictures that this run made, scene by scene. */
 static MadePictures *pictures_made(const Run *run, size_t *count) {
     MadePictures *made = ARENA_ARRAY(run->arena, MadePictures, run->count);
     *count = 0;
-    for (size_t i = 0; i < run->count; i++) {
-        const SceneRun *scene = &run->scenes[i];
-        if (!scene->made_pictures) continue;
-        const char **endings = ARENA_ARRAY(run->arena, const char *, scene->pictures.count);
-        for (size_t p = 0; p < scene->pictures.count; p++)
-            endings[p] = scene->pictures.items[p].ending;
-        made[(*count)++] = (MadePictures){scene->scene->name, endings, scene->pictures.count};
-    }
+    for (size_t i = 0; i < run->count; i++)
+        if (run->scenes[i].pictures.scene) made[(*count)++] = run->scenes[i].pictures;
     return made;
 }
 

@@ -246,3 +246,22 @@ const char *fact_text(Arena *arena, const Facts *facts, const Fact *fact) {
 const char *fact_short_text(Arena *arena, const Facts *facts, const Fact *fact) {
     return print_fact(arena, facts, fact, false);
 }
+
+const char *fact_cell_text(Arena *arena, const Facts *facts, const Fact *fact, size_t first, size_t count) {
+    assert(count > 0 && first + count <= fact->parts.count);
+    Fact cell = {.key = fact->key, .label = fact->label};
+    for (size_t i = first; i < first + count; i++)
+        LIST_PUSH(arena, cell.parts, fact->parts.items[i]);
+    cell.parts.items[0].before = NULL;
+    if (count == 1) cell.parts.items[0].after = NULL;
+    return fact_text(arena, facts, &cell);
+}
+
+const char *fact_plain_text(Arena *arena, const Facts *facts, const Fact *fact) {
+    Fact plain = {.key = fact->key, .label = fact->label};
+    for (size_t i = 0; i < fact->parts.count; i++) {
+        const FactPart *part = &fact->parts.items[i];
+        if (!part->name || !text_starts(part->name, "per_")) LIST_PUSH(arena, plain.parts, *part);
+    }
+    return fact_text(arena, facts, &plain);
+}

@@ -117,5 +117,10 @@ double fact_number(const Fact *fact, const char *part);
 const char *fact_text(Arena *arena, const Facts *facts, const Fact *fact);
 /* The same in the book's own lengths alone, for labels: `1'-1"`. */
 const char *fact_short_text(Arena *arena, const Facts *facts, const Fact *fact);
+/* So many of its parts as a cell of a table: without the words before the first, nor, where it is one part,
+ * those after it. */
+const char *fact_cell_text(Arena *arena, const Facts *facts, const Fact *fact, size_t first, size_t count);
+/* As fact_text, but without the parts that say how it hangs on the drawing (`per_...`). */
+const char *fact_plain_text(Arena *arena, const Facts *facts, const Fact *fact);
 
 #endif

@@ -199,8 +199,8 @@ static void write_needs(Facts *facts, FactBlock *block, const Shots *shots, Comp
     }
 }
 
-void summaries_to_book(Buffer *out, Arena *arena, const char *book_title, LengthStyle lengths,
-                       const Summary *summaries, size_t count) {
+Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, const Summary *summaries,
+                  size_t count) {
     Facts *facts = facts_new(arena, lengths, "", "", book_title);
     const Shots shots = shots_of(arena, summaries, count);
     if (book_title && book_title[0])
@@ -212,6 +212,11 @@ void summaries_to_book(Buffer *out, Arena *arena, const char *book_title, Length
     FactBlock *needed = facts_block(facts, "needed", "", "");
     write_needs(facts, needed, &shots, compare_bodies, body_label);
     write_needs(facts, needed, &shots, compare_lenses, lens_label);
+    return facts;
+}
+
+void summaries_to_book(Buffer *out, Arena *arena, const char *book_title, LengthStyle lengths,
+                       const Summary *summaries, size_t count) {
     buffer_format(out, "groundrow book %d\n", BOOK_FORMAT);
-    facts_to_lines(out, facts);
+    facts_to_lines(out, book_facts(arena, book_title, lengths, summaries, count));
 }

@@ -6,9 +6,15 @@
 
 #include "base/number.h"
 #include "base/text.h"
+#include "report/facts.h"
 #include "report/summary.h"
 
 enum { BOOK_FORMAT = 1 };
+
+/* What book.txt says: blocks `book`, `scenes` (a fact a shot), `puppet NAME` (a fact a shot), `shared` and
+ * `needed`. */
+Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, const Summary *summaries,
+                  size_t count);
 
 /* In the order of the book. `arena` is for what is worked out meanwhile. */
 void summaries_to_book(Buffer *out, Arena *arena, const char *book_title, LengthStyle lengths,

@@ -35,13 +35,86 @@ static void summarise_puppets(Arena *arena, const Plan *plan, size_t shot, Summa
     }
 }
 
-static SummaryShot summarise_shot(Arena *arena, const Plan *plan, size_t index) {
+/* ---- lines of the report */
+
+typedef struct Pick {
+    const char *kind, *key;
+} Pick;
+
+/* What one wants to know of a shot at a glance. What a scene's own only shot is stands under the scene. */
+static const Pick picks_of_shot[] = {
+    {"shot", "lens"},     {"shot", "height"},          {"shot", "tilt"},
+    {"shot", "distance"}, {"camera", "stick"},         {"shot", "enlargement"},
+    {"seen", "ground"},   {"seen", "shoots_off"},      {"sharpness", "from"},
+    {"sharpness", "to"},  {"sensor", "pixels_an_inch"}};
+static const Pick picks_of_scene[] = {{"scene", "build"}};
+enum {
+    PICKS_OF_SHOT = sizeof picks_of_shot / sizeof *picks_of_shot,
+    PICKS_OF_SCENE = sizeof picks_of_scene / sizeof *picks_of_scene
+};
+
+static const Fact *find_fact(const Facts *facts, Pick pick, const char *shot) {
+    const char *kind = text_equal(pick.kind, "shot") && !shot[0] ? "scene" : pick.kind;
+    for (size_t b = 0; b < facts->blocks.count; b++) {
+        const FactBlock *block = facts->blocks.items[b];
+        if (!text_equal(block->kind, kind) || !text_equal(block->shot, shot)) continue;
+        for (size_t i = 0; i < block->facts.count; i++)
+            if (text_equal(block->facts.items[i]->key, pick.key)) return block->facts.items[i];
+    }
+    return NULL;
+}
+
+static SummaryLines pick_lines(Arena *arena, const Facts *facts, const Pick *picks, size_t count,
+                               const char *shot) {
+    SummaryLines lines = {0};
+    for (size_t i = 0; i < count; i++) {
+        const Fact *fact = find_fact(facts, picks[i], shot);
+        if (fact)
+            LIST_PUSH(arena, lines,
+                      (SummaryLine){kept(arena, fact->label), fact_plain_text(arena, facts, fact)});
+    }
+    return lines;
+}
+
+static SummaryNotes pick_notes(Arena *arena, const Facts *facts) {
+    SummaryNotes notes = {0};
+    const FactBlock *block = NULL;
+    for (size_t b = 0; b < facts->blocks.count && !block; b++)
+        if (text_equal(facts->blocks.items[b]->kind, "attention")) block = facts->blocks.items[b];
+    for (size_t i = 0; block && i < block->facts.count; i++) {
+        const Fact *fact = block->facts.items[i];
+        if (text_equal(fact->key, "warnings")) continue; /* says that there are none */
+        const char *first = fact->parts.items[0].name;
+        LIST_PUSH(arena, notes,
+                  (SummaryNote){.label = kept(arena, fact->label),
+                                .text = fact_text(arena, facts, fact),
+                                .warning = first && text_equal(first, "message"),
+                                .accepted = fact_number(fact, "accepted") > 0});
+    }
+    return notes;
+}
+
+/* ---- */
+
+/* `pages 8 and 9, a spread`, `page 4`. */
+static const char *pages_text(Arena *arena, const Facts *facts, const char *shot) {
+    const Fact *pages = find_fact(facts, (Pick){"shot", "pages"}, shot);
+    if (!pages) return "";
+    const char *text = fact_text(arena, facts, pages);
+    return pages->parts.items[0].kind == FACT_TEXT ? text : arena_format(arena, "%s %s", pages->label, text);
+}
+
+static SummaryShot summarise_shot(Arena *arena, const Plan *plan, const Facts *facts, size_t index) {
     const PlanShot *shot = &plan->shots[index];
     const Camera *camera = &shot->solution.camera;
     const int body = shot->body, lens = shot->cameras[0].lens_kind;
     const char *scene = plan->scene->name;
     SummaryShot summary = {
         .name = plan->shot_count > 1 ? arena_format(arena, "%s, %s", scene, shot->name) : kept(arena, scene),
+        .shot = kept(arena, shot->name),
+        .id = kept(arena, shot->id),
+        .pages = pages_text(arena, facts, shot->name),
+        .sizes = pick_lines(arena, facts, picks_of_shot, PICKS_OF_SHOT, shot->name),
         .body = body,
         .body_name = body >= 0 ? kept(arena, plan->scene->bodies[body].name) : NULL,
         .lens_name = lens >= 0 ? kept(arena, plan->scene->lenses[lens].name) : NULL,
@@ -55,15 +128,17 @@ static SummaryShot summarise_shot(Arena *arena, const Plan *plan, size_t index) 
     return summary;
 }
 
-Summary plan_to_summary(Arena *arena, const Plan *plan) {
+Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts) {
     Summary summary = {.scene = kept(arena, plan->scene->name),
                        .title = kept(arena, plan->scene->title),
                        .build_wide_mm = plan->build_wide_mm,
                        .build_deep_mm = plan->build_deep_mm,
                        .build_tall_mm = plan->build_tall_mm,
+                       .sizes = pick_lines(arena, facts, picks_of_scene, PICKS_OF_SCENE, ""),
+                       .notes = pick_notes(arena, facts),
                        .shots = ARENA_ARRAY(arena, SummaryShot, plan->shot_count),
                        .shot_count = plan->shot_count};
     for (size_t i = 0; i < plan->shot_count; i++)
-        summary.shots[i] = summarise_shot(arena, plan, i);
+        summary.shots[i] = summarise_shot(arena, plan, facts, i);
     return summary;
 }

@@ -4,6 +4,7 @@
 #define GROUNDROW_SUMMARY_H
 
 #include "plan/plan.h"
+#include "report/facts.h"
 
 typedef struct SummaryPuppet {
     int cast;             /* index in the book's cast */
@@ -15,9 +16,27 @@ typedef struct SummaryPuppet {
     double printed_mm;    /* how tall it is on paper */
 } SummaryPuppet;
 
+/* A line of the report, as it stands there but for what hangs on the drawing. */
+typedef struct SummaryLine {
+    const char *label, *text;
+} SummaryLine;
+typedef LIST(SummaryLine) SummaryLines;
+
+/* A line of the report's `attention`. */
+typedef struct SummaryNote {
+    const char *label, *text;
+    bool warning,
+        accepted; /* a warning, and whether the spec accepts it; else what was assumed and the like */
+} SummaryNote;
+typedef LIST(SummaryNote) SummaryNotes;
+
 typedef struct SummaryShot {
     const char *name; /* `08-fog`, or `08-fog, wide` where the scene has several shots */
-    int body;         /* index in the book, or -1 */
+    const char *shot; /* its own name, and the one for files; "" where the scene is its own only shot */
+    const char *id;
+    const char *pages; /* `pages 8 and 9, a spread` */
+    SummaryLines sizes;
+    int body; /* index in the book, or -1 */
     const char *body_name;
     const char *lens_name; /* or NULL */
     double focal_mm, height_mm, distance_mm, tilt_rad;
@@ -30,11 +49,13 @@ typedef struct SummaryShot {
 typedef struct Summary {
     const char *scene, *title;
     double build_wide_mm, build_deep_mm, build_tall_mm;
+    SummaryLines sizes;
+    SummaryNotes notes;
     SummaryShot *shots;
     size_t shot_count;
 } Summary;
 
-/* Everything in it belongs to `arena`; nothing points into the plan. */
-Summary plan_to_summary(Arena *arena, const Plan *plan);
+/* Everything in it belongs to `arena`; nothing points into plan or facts. */
+Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts);
 
 #endif

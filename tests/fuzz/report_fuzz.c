@@ -6,6 +6,7 @@
 #include "report/plan_to_facts.h"
 #include "report/reasons_to_text.h"
 #include "report/summaries_to_book.h"
+#include "report/summaries_to_page.h"
 
 #include <jansson.h>
 #include <stdint.h>
@@ -38,6 +39,21 @@ static void check_reasons(Arena *arena, const Spec *spec) {
     }
 }
 
+/* Of the page: as many tags of a kind end as begin, whatever names and titles hold. */
+static void check_book(Arena *arena, Summary summary) {
+    Buffer text = buffer_new(arena), html = buffer_new(arena);
+    summaries_to_book(&text, arena, "A book", STYLE_FEET_INCHES, &summary, 1);
+    const PageScene scene = {.summary = &summary, .report = true};
+    summaries_to_page(&html, arena, &(Page){.title = "A book", .scenes = &scene, .scene_count = 1});
+    int open = 0, ended = 0, sections = 0;
+    for (const char *c = buffer_text(&html); *c; c++) {
+        open += *c == '<';
+        ended += *c == '>';
+        sections += text_starts(c, "<section") - text_starts(c, "</section");
+    }
+    if (open != ended || sections != 0 || !text_ends(buffer_text(&html), "</html>\n")) abort();
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     Arena *arena = arena_new();
     Spec spec = spec_of_bytes(arena, FERRY_BOOK, (const char *)data, size);
@@ -46,9 +62,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         check_text(arena, facts);
         check_json(arena, facts);
         check_reasons(arena, &spec);
-        const Summary summary = plan_to_summary(arena, spec.plan);
-        Buffer book = buffer_new(arena);
-        summaries_to_book(&book, arena, "A book", STYLE_FEET_INCHES, &summary, 1);
+        check_book(arena, plan_to_summary(arena, spec.plan, facts));
     }
     arena_free(arena);
     return 0;

@@ -1,4 +1,5 @@
 /* The book's report from summaries, after the plans are gone; and the chain behind a number. */
+#include "report/plan_to_facts.h"
 #include "report/reasons_to_text.h"
 #include "report/summaries_to_book.h"
 #include "report_sample.h"
@@ -23,7 +24,7 @@ static Summary summary_of_sample(Arena *arena) {
     sample->scene.cast_count = 1;
     sample->things[FOX].cast = 0;
     sample->things[FOX].pose = arena_string(gone, "seated");
-    const Summary summary = plan_to_summary(arena, &sample->plan);
+    const Summary summary = plan_to_summary(arena, &sample->plan, plan_to_facts(gone, &sample->plan));
     memset(sample, 0x5a, sizeof *sample); /* whatever still pointed there would show */
     arena_free(gone);
     return summary;
