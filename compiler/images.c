@@ -146,6 +146,7 @@ static void read_image(const Gate *gate, const unsigned char *bytes, size_t coun
     found->mime = head.kind == IMAGE_JPEG ? "image/jpeg" : "image/png";
     found->width_px = image_wide_px(&head);
     found->height_px = image_tall_px(&head);
+    found->focal_mm = head.focal_mm;
     if (head.orientation != 1 && found->pixels) keep_upright(gate, found);
 }
 

@@ -21,6 +21,7 @@ static ExitCode run_command(Arena *arena, const Options *options) {
     case COMMAND_NEW:
         return new_book(arena, options);
     case COMMAND_WORDS:
+        if (options->points) return run_points(arena, options);
         (options->schema ? words_to_schema : words_to_reference)(&out);
         return print(arena, &out);
     case COMMAND_HELP:

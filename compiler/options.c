@@ -18,7 +18,7 @@ static const CommandRow commands[] = {
     {"compile", COMMAND_COMPILE, "BOOK", "models, reports and pictures of every scene in the folder BOOK"},
     {"check", COMMAND_CHECK, "BOOK", "the faults and warnings alone; writes nothing"},
     {"why", COMMAND_WHY, "SCENE NAME", "how a number came about: why specs/08-fog.yaml far bank.tall"},
-    {"words", COMMAND_WORDS, "", "the words of the language"},
+    {"words", COMMAND_WORDS, "", "the words of the language; with --points SCENE, its points"},
     {"new", COMMAND_NEW, "DIR", "write a small book to begin with into the new folder DIR"},
 };
 enum { COMMAND_ROWS = sizeof commands / sizeof *commands };
@@ -36,6 +36,7 @@ typedef enum OptionId {
     OPTION_ERRORS,
     OPTION_COLOR,
     OPTION_SCHEMA,
+    OPTION_POINTS,
     OPTION_DUMP,
     OPTION_HELP,
     OPTION_VERSION,
@@ -65,6 +66,8 @@ static const OptionRow options_rows[OPTION_ROWS] = {
                        "faults and warnings as JSON, on standard output"},
     [OPTION_COLOR] = {0, "color", "WHEN", true, OF_ALL, "colours in messages: auto, always or never"},
     [OPTION_SCHEMA] = {0, "schema", NULL, false, OF(COMMAND_WORDS), "of `words`: as a JSON Schema"},
+    [OPTION_POINTS] = {0, "points", NULL, false, OF(COMMAND_WORDS),
+                       "of `words`: what can be marked in photographs of a SCENE"},
     [OPTION_DUMP] = {0, "dump", "STAGE", false, OF(COMMAND_COMPILE),
                      "print what a stage made of each scene: tree or facts"},
     [OPTION_HELP] = {'h', "help", NULL, false, OF_ALL, "this text"},
@@ -188,6 +191,9 @@ static bool read_option(Reader *reader, OptionId id, const char *value) {
         break;
     case OPTION_SCHEMA:
         options->schema = true;
+        break;
+    case OPTION_POINTS:
+        options->points = true;
         break;
     case OPTION_HELP:
         options->command = COMMAND_HELP;
@@ -348,9 +354,9 @@ static bool settle_book(Reader *reader, const char *const *values, size_t count)
     return true;
 }
 
-/* `specs/08-fog.yaml far bank.tall`, `specs 08-fog far bank.tall`, or in the default book `08-fog far
- * bank.tall`. */
-static bool settle_why(Reader *reader, const char *const *values, size_t count) {
+/* The scene that the first values name: `specs/08-fog.yaml`, `specs 08-fog`, or in the default book `08-fog`.
+ * Returns how many that takes. */
+static size_t settle_scene(Reader *reader, const char *const *values, size_t count) {
     Options *options = reader->options;
     Arena *arena = reader->arena;
     size_t used = 1;
@@ -366,15 +372,29 @@ static bool settle_why(Reader *reader, const char *const *values, size_t count) 
     } else {
         options->book = default_book;
     }
+    reader->scenes.count = 0;
+    LIST_PUSH(arena, reader->scenes, scene);
+    return used;
+}
+
+static bool settle_why(Reader *reader, const char *const *values, size_t count) {
+    Arena *arena = reader->arena;
+    const size_t used = settle_scene(reader, values, count);
     if (count <= used)
         return refuse(reader, "`why` wants a scene and a name in it: `why specs/08-fog.yaml far bank.tall`");
     Buffer quantity = buffer_new(arena);
     for (size_t i = used; i < count; i++)
         buffer_format(&quantity, "%s%s", i > used ? " " : "", values[i]);
-    options->quantity = buffer_text(&quantity);
-    reader->scenes.count = 0;
-    LIST_PUSH(arena, reader->scenes, scene);
+    reader->options->quantity = buffer_text(&quantity);
     return true;
+}
+
+static bool settle_words(Reader *reader, const char *const *values, size_t count) {
+    const Options *options = reader->options;
+    if (!options->points) return count == 0 || refuse(reader, "`words` takes no `%s`", values[0]);
+    if (options->schema) return refuse(reader, "either `--schema` or `--points`");
+    if (count > 0 && settle_scene(reader, values, count) == count) return true;
+    return refuse(reader, "`words --points` wants a scene: `words --points specs/08-fog.yaml`");
 }
 
 static bool settle_new(Reader *reader, const char *const *values, size_t count) {
@@ -429,7 +449,7 @@ static bool settle(Reader *reader) {
     case COMMAND_NEW:
         return settle_new(reader, values, count);
     case COMMAND_WORDS:
-        return count == 0 || refuse(reader, "`words` takes no `%s`", values[0]);
+        return settle_words(reader, values, count);
     default:
         return settle_book(reader, values, count);
     }

@@ -31,7 +31,7 @@ typedef struct Options {
     size_t scene_count; /* 0: all */
     bool with_book;     /* `--book`: the book's own files too (alone: only they) */
     OutputKinds outputs;
-    bool strict, errors_json, prune, quiet, schema;
+    bool strict, errors_json, prune, quiet, schema, points;
     ColorWish color;
     DumpWish dump;
     const char *quantity; /* of `why`: `far bank.tall`; its scene is the only one in `scenes` */

@@ -17,28 +17,63 @@ static unsigned little_endian(const unsigned char *bytes, size_t count) {
     return value;
 }
 
-/* ---- Which way is up */
+/* ---- Exif: which way is up, and with which lens */
 
-/* Exif data is a TIFF file: byte order, 42, where its first directory stands; there entries of 12 bytes: tag,
- * type, count, value. Anything odd is no orientation. */
-static int exif_orientation(const unsigned char *tiff, size_t count) {
-    enum { HEADER = 8, ENTRY = 12, TAG = 0x0112, SHORT = 3 };
-    if (count < HEADER) return 1;
-    const bool little = memcmp(tiff, "II*", 4) == 0;
-    if (!little && memcmp(tiff, "MM\0*", 4) != 0) return 1;
-    unsigned (*const number)(const unsigned char *, size_t) = little ? little_endian : big_endian;
-    const size_t directory = number(tiff + 4, 4);
-    if (directory > count || count - directory < 2) return 1;
-    const size_t entries = number(tiff + directory, 2);
+/* Exif data is a TIFF file: byte order, 42, where its first directory stands. */
+typedef struct Tiff {
+    const unsigned char *bytes;
+    size_t count;
+    unsigned (*number)(const unsigned char *, size_t);
+    size_t directory;
+} Tiff;
+
+static bool tiff_open(Tiff *tiff, const unsigned char *bytes, size_t count) {
+    enum { HEADER = 8 };
+    if (count < HEADER) return false;
+    const bool little = memcmp(bytes, "II*", 4) == 0;
+    if (!little && memcmp(bytes, "MM\0*", 4) != 0) return false;
+    *tiff = (Tiff){.bytes = bytes, .count = count, .number = little ? little_endian : big_endian};
+    tiff->directory = tiff->number(bytes + 4, 4);
+    return true;
+}
+
+/* Directories hold entries of 12 bytes: tag, type, count, and the value or where it stands. The last four
+ * bytes of the first such entry that holds one value of this type; NULL: there is none, or it is odd. */
+static const unsigned char *tiff_value(const Tiff *tiff, size_t directory, unsigned tag, unsigned type) {
+    enum { ENTRY = 12 };
+    if (directory > tiff->count || tiff->count - directory < 2) return NULL;
+    const size_t entries = tiff->number(tiff->bytes + directory, 2);
     for (size_t i = 0; i < entries; i++) {
         const size_t at = directory + 2 + i * ENTRY;
-        if (at > count || count - at < ENTRY) return 1;
-        if (number(tiff + at, 2) != TAG) continue;
-        const unsigned value = number(tiff + at + 8, 2);
-        const bool holds = number(tiff + at + 2, 2) == SHORT && number(tiff + at + 4, 4) == 1;
-        return holds && value >= 1 && value <= 8 ? (int)value : 1;
+        if (at > tiff->count || tiff->count - at < ENTRY) return NULL;
+        const unsigned char *entry = tiff->bytes + at;
+        if (tiff->number(entry, 2) != tag) continue;
+        return tiff->number(entry + 2, 2) == type && tiff->number(entry + 4, 4) == 1 ? entry + 8 : NULL;
     }
-    return 1;
+    return NULL;
+}
+
+/* The focal length stands in a directory of its own, as a fraction. */
+static double exif_focal_mm(const Tiff *tiff) {
+    enum { EXIF = 0x8769, FOCAL_LENGTH = 0x920A, LONG = 4, RATIONAL = 5 };
+    static const double most_mm = 10000;
+    const unsigned char *inner = tiff_value(tiff, tiff->directory, EXIF, LONG);
+    const unsigned char *value =
+        inner ? tiff_value(tiff, tiff->number(inner, 4), FOCAL_LENGTH, RATIONAL) : NULL;
+    const size_t at = value ? tiff->number(value, 4) : tiff->count;
+    if (at > tiff->count || tiff->count - at < 8) return 0;
+    const double above = tiff->number(tiff->bytes + at, 4), below = tiff->number(tiff->bytes + at + 4, 4);
+    return below > 0 && above / below >= 1 && above / below <= most_mm ? above / below : 0;
+}
+
+static void read_exif(const unsigned char *bytes, size_t count, ImageHead *head) {
+    enum { ORIENTATION = 0x0112, SHORT = 3 };
+    Tiff tiff;
+    if (!tiff_open(&tiff, bytes, count)) return;
+    const unsigned char *value = tiff_value(&tiff, tiff.directory, ORIENTATION, SHORT);
+    const unsigned orientation = value ? tiff.number(value, 2) : 1;
+    head->orientation = orientation >= 1 && orientation <= 8 ? (int)orientation : 1;
+    head->focal_mm = exif_focal_mm(&tiff);
 }
 
 bool image_lies(const ImageHead *head) {
@@ -78,7 +113,7 @@ static ImageFault read_png(const unsigned char *bytes, size_t count, ImageHead *
         const unsigned char *type = bytes + at + 4;
         if (length > count - at - AROUND) return IMAGE_CUT_SHORT;
         if (memcmp(type, "IEND", 4) == 0) return data ? IMAGE_SOUND : IMAGE_BROKEN;
-        if (memcmp(type, "eXIf", 4) == 0) head->orientation = exif_orientation(type + 4, length);
+        if (memcmp(type, "eXIf", 4) == 0) read_exif(type + 4, length, head);
         data = data || memcmp(type, "IDAT", 4) == 0;
         at += AROUND + length;
     }
@@ -102,7 +137,7 @@ static ImageFault read_segment(const unsigned char *segment, size_t length, Imag
     static const char exif[] = "Exif\0"; /* and the NUL of the text itself */
     enum { APP1 = 0xE1, DATA = 4 };
     if (segment[1] == APP1 && length >= 2 + sizeof exif && memcmp(segment + DATA, exif, sizeof exif) == 0)
-        head->orientation = exif_orientation(segment + DATA + sizeof exif, length - 2 - sizeof exif);
+        read_exif(segment + DATA + sizeof exif, length - 2 - sizeof exif, head);
     if (!is_frame_header(segment[1])) return IMAGE_SOUND;
     if (head->wide_px > 0 || length < 8) return IMAGE_BROKEN;
     head->tall_px = big_endian(segment + 5, 2);

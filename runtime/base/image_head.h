@@ -1,6 +1,6 @@
 /* What an image file is, before its pixels are decoded: kind, size and which way is up (PNG: W3C PNG
- * specification, 5 and 11.3.4.5; JPEG: ITU-T T.81, annex B; the orientation tag: CIPA DC-008
- * (Exif), 4.6.5.1). */
+ * specification, 5 and 11.3.4.5; JPEG: ITU-T T.81, annex B; orientation and focal length: CIPA
+ * DC-008 (Exif), 4.6.5.1 and 4.6.5.5 [tag numbers from memory]). */
 #ifndef GROUNDROW_IMAGE_HEAD_H
 #define GROUNDROW_IMAGE_HEAD_H
 
@@ -34,6 +34,7 @@ typedef struct ImageHead {
     unsigned wide_px,
         tall_px;     /* as stored in the file; also with IMAGE_NO_PIXELS and IMAGE_TOO_LARGE, else 0 */
     int orientation; /* 1 where none is stated */
+    double focal_mm; /* of the lens, by Exif's FocalLength; 0 where none is stated */
 } ImageHead;
 
 /* Reads the parts of the file up to its pixels and looks for its end mark; never past `count`. */

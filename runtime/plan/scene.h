@@ -148,6 +148,7 @@ typedef struct FoundFile {
     size_t count;
     const char *mime;            /* `image/png`, `image/jpeg` */
     const struct Pixels *pixels; /* base/pixels.h, perhaps smaller; NULL where no pictures are made */
+    double focal_mm;             /* of the lens, by the photograph's own metadata; 0: it does not say */
 } FoundFile;
 
 enum { ALLOWED_MOST = 32 };

@@ -154,3 +154,62 @@ Test(image_head, odd_orientations_are_none) {
     cr_assert_eq(look(file, with_exif(file, true, 0x0112, 4, 6)).orientation, 1);
     cr_assert_eq(look(file, with_exif(file, true, 0x0113, 3, 6)).orientation, 1);
 }
+
+/* ---- Exif's focal length (tag 0x920A, a RATIONAL, in the directory that tag 0x8769 points to) */
+
+static void put(unsigned char *at, bool little, unsigned value, int bytes) {
+    for (int i = 0; i < bytes; i++)
+        at[little ? i : bytes - 1 - i] = (unsigned char)(value >> 8 * i);
+}
+
+static void put_entry(unsigned char *at, bool little, unsigned tag, unsigned type, unsigned value) {
+    put(at, little, tag, 2);
+    put(at + 2, little, type, 2);
+    put(at + 4, little, 1, 4);
+    put(at + 8, little, value, 4);
+}
+
+/* Header, a directory of one entry at 8, the inner one of one entry at 26, the fraction at 44: 52 bytes. */
+static size_t with_focal(unsigned char out[128], bool little, unsigned above, unsigned below) {
+    unsigned char *tiff = out + 12;
+    memset(out, 0, 128);
+    memcpy(out, "\xFF\xD8\xFF\xE1\0\74Exif\0\0", 12); /* 60 bytes: 2 + 6 + 52 */
+    memcpy(tiff, little ? "II" : "MM", 2);
+    put(tiff + 2, little, 42, 2);
+    put(tiff + 4, little, 8, 4);
+    put(tiff + 8, little, 1, 2);
+    put_entry(tiff + 10, little, 0x8769, 4, 26);
+    put(tiff + 26, little, 1, 2);
+    put_entry(tiff + 28, little, 0x920A, 5, 44);
+    put(tiff + 44, little, above, 4);
+    put(tiff + 48, little, below, 4);
+    memcpy(tiff + 52, jpeg + 2, sizeof jpeg - 2);
+    return 12 + 52 + sizeof jpeg - 2;
+}
+
+Test(image_head, focal_length_in_both_byte_orders) {
+    for (int little = 0; little < 2; little++) {
+        unsigned char file[128];
+        const size_t count = with_focal(file, little, 405, 10);
+        const ImageHead head = look(file, count);
+        cr_assert(!head.fault);
+        cr_assert_float_eq(head.focal_mm, 40.5, 1e-12);
+        cr_assert_eq(head.orientation, 1);
+        for (size_t i = 0; i < count; i++) {
+            unsigned char copy[128];
+            memcpy(copy, file, count);
+            copy[i] ^= 0xFF;
+            const double focal = look(copy, count).focal_mm;
+            cr_assert(focal == 0 || (focal >= 1 && focal <= 10000));
+            look(file, i);
+        }
+    }
+}
+
+Test(image_head, odd_focal_lengths_are_none) {
+    unsigned char file[128];
+    cr_assert_eq(look(file, with_focal(file, true, 40, 0)).focal_mm, 0);
+    cr_assert_eq(look(file, with_focal(file, true, 0, 1)).focal_mm, 0);
+    cr_assert_eq(look(file, with_focal(file, true, 0xFFFFFFFF, 1)).focal_mm, 0);
+    cr_assert_eq(look(jpeg, sizeof jpeg).focal_mm, 0);
+}

@@ -1,0 +1,122 @@
+#include "report/points_to_text.h"
+
+#include "optics/photo_camera.h"
+#include "plan/points.h"
+
+#include <math.h>
+
+/* A line is found again in a photograph where it is some pixels wide; common practice, no source. */
+enum { PEN_PX = 5 };
+
+typedef struct View {
+    Buffer *out;
+    const Plan *plan;
+    size_t shot;
+    Photograph photo; /* wide_px 0: its body has no pixels */
+    PhotoCamera camera;
+} View;
+
+static const char *drawn(const View *view, double mm) {
+    const double px = view->plan->shots[view->shot].drawn_px_per_mm;
+    Arena *arena = view->out->arena;
+    return px > 0 ? arena_format(arena, "%s px", number_fixed(arena, mm * px, 0))
+                  : arena_format(arena, "%s mm", number_fixed(arena, mm, 1));
+}
+
+static const char *length(const View *view, double mm) {
+    return length_both(view->out->arena, view->plan->scene->lengths, mm, 32, 1);
+}
+
+/* The thinnest pen that shows, at a depth along the axis. */
+static double pen_mm(const View *view, double depth_mm) {
+    const double px_mm = view->photo.sensor_wide_mm / view->photo.wide_px;
+    return PEN_PX * px_mm * depth_mm / view->camera.image_mm;
+}
+
+static void add_in_photo(const View *view, Point3 at) {
+    Arena *arena = view->out->arena;
+    double x, y, depth;
+    if (!(view->photo.wide_px > 0)) return;
+    if (!photo_project(&view->camera, &view->photo, at, &x, &y, &depth)) return;
+    if (x < 0 || y < 0 || x > view->photo.wide_px || y > view->photo.tall_px) {
+        buffer_add(view->out, "; outside the photograph");
+        return;
+    }
+    buffer_format(view->out, "; in the photograph at [%s px, %s px], a pen line of %s",
+                  number_fixed(arena, x, 0), number_fixed(arena, y, 0), length(view, pen_mm(view, depth)));
+}
+
+static void add_point(const View *view, const PlanPoint *point) {
+    const PlanShot *shot = &view->plan->shots[view->shot];
+    double x, y;
+    buffer_format(view->out, "  %s: ", plan_point_path(view->out->arena, point));
+    if (!camera_project(&shot->cameras[0].camera, &shot->picture, point->at, &x, &y, NULL)) {
+        buffer_add(view->out, "behind the camera\n");
+        return;
+    }
+    buffer_format(view->out, "on the drawing %s from its left edge, %s up", drawn(view, x), drawn(view, y));
+    add_in_photo(view, point->at);
+    buffer_add(view->out, "\n");
+}
+
+static void add_points(const View *view) {
+    size_t count;
+    const PlanPoint *points = plan_points(view->out->arena, view->plan, view->shot, &count);
+    for (size_t i = 0; i < count; i++) {
+        if (points[i].on_set) add_point(view, &points[i]);
+    }
+    buffer_add(view->out, "\n");
+}
+
+static Photograph photograph_of(const Plan *plan, int body, bool upright) {
+    const Body *it = &plan->scene->bodies[body];
+    if (!plan->known[it->pixels_wide] || !plan->known[it->pixels_tall]) return (Photograph){0};
+    const double px[2] = {plan->values[it->pixels_wide], plan->values[it->pixels_tall]};
+    const double mm[2] = {plan->values[it->sensor_wide], plan->values[it->sensor_tall]};
+    return (Photograph){px[upright], px[!upright], mm[upright]};
+}
+
+static void set_lens(View *view, const Photo *photo) {
+    const int slot = photo->lens;
+    if (slot < 0 || !view->plan->known[slot]) return;
+    PhotoCamera other = view->camera;
+    other.focal_mm = view->plan->values[slot];
+    if (photo_focus(&other, view->plan->shots[view->shot].focus)) view->camera = other;
+}
+
+static View view_of_shot(Buffer *out, const Plan *plan, size_t index, int body) {
+    const PlanShot *shot = &plan->shots[index];
+    return (View){.out = out,
+                  .plan = plan,
+                  .shot = index,
+                  .photo = photograph_of(plan, body >= 0 ? body : shot->body, shot->shot->upright),
+                  .camera = photo_camera_of(&shot->cameras[0].camera)};
+}
+
+static void add_heading(const View *view, const char *what, const char *name, int body) {
+    Arena *arena = view->out->arena;
+    buffer_format(view->out, "points %s%s%s: body %s, %s mm lens", what, *name ? " " : "", name,
+                  view->plan->scene->bodies[body].name, number_short(arena, view->camera.focal_mm, 2));
+    if (view->photo.wide_px > 0)
+        buffer_format(view->out, ", %s x %s px; pen lines show %d px wide\n",
+                      number_short(arena, view->photo.wide_px, 0),
+                      number_short(arena, view->photo.tall_px, 0), PEN_PX);
+    else
+        buffer_add(view->out, "; its `pixels` are not stated\n");
+}
+
+void points_to_text(Buffer *out, const Plan *plan) {
+    for (size_t i = 0; i < plan->shot_count; i++) {
+        const View view = view_of_shot(out, plan, i, -1);
+        add_heading(&view, "as planned", plan->shots[i].name, plan->shots[i].body);
+        add_points(&view);
+    }
+    for (size_t i = 0; i < plan->scene->photo_count; i++) {
+        const Photo *photo = &plan->scene->photos[i];
+        View view = view_of_shot(out, plan, (size_t)photo->shot, photo->body);
+        set_lens(&view, photo);
+        add_heading(&view, "for photograph", photo->name,
+                    photo->body >= 0 ? photo->body : plan->shots[photo->shot].body);
+        add_points(&view);
+    }
+}
