@@ -389,7 +389,7 @@ static void tell(FitModel *model, const MarkSet *marks, const Cloud *cloud, cons
     tell_mismarks(mismarks, result);
     tell_undetermined(model, cloud, &fit.camera, noise, result);
     if (result->status == RESECTED && from_behind(model, cloud, &fit.camera, result->flat))
-        result->status = RESECT_MIRRORED;
+        *result = (ResectResult){.status = RESECT_MIRRORED, .count_used = marks->count};
 }
 
 /* Whether the marks are so far apart from any camera that it is not the pen's fault. */
