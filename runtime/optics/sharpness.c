@@ -80,8 +80,7 @@ double sharp_marked_stop(double stop) {
     static const double marked[] = {1, 1.4, 2, 2.8, 4, 5.6, 8, 11, 16, 22, 32, 45, 64};
     static const size_t count = sizeof marked / sizeof *marked;
     for (size_t i = 0; i < count; i++) {
-        /* the true value of f/11 is 8 sqrt 2: a mark serves up to its true value */
-        if (stop <= pow(2, (double)i / 2) * (1 + 1e-9)) return marked[i];
+        if (stop <= marked[i] * (1 + 1e-9)) return marked[i];
     }
     return INFINITY;
 }

@@ -37,8 +37,9 @@ void sharp_focus_for(double focal_mm, double circle_mm, double near_mm, double f
 int sharp_steps(double focal_mm, double stop, double circle_mm, double near_mm, double far_mm,
                 double *object_mm, int most);
 
-/* The full stops f/1, 1.4 ... f/64 as lenses are marked: the smallest opening of these that is at least as
- * small as N. */
+/* The full stops f/1, 1.4 ... f/64 as lenses are marked: the largest opening whose number is at least N.
+ * Numbers are taken as they are engraved, as every other formula takes them (f/11 is 8 sqrt 2, a trifle
+ * smaller). INFINITY past f/64. */
 double sharp_marked_stop(double stop);
 
 #endif

@@ -49,6 +49,30 @@ Test(depth_of_field, navedtra_portrait) {
              "the stop that holds them"); /* the page leaves the focal length out of u: 5 % here */
 }
 
+/* Hawkins & Avon, Photography (UK, 1979), as quoted on PDML 2004-04-09: 70 mm, 0.021 mm: H 29.2 m at f/8
+ * (they leave the + f out); at f/22 focused at 10.606 m sharp from 5.338 m, by a formula that keeps the depth
+ * of focus constant: 0.33 % off the thin lens. */
+Test(depth_of_field, hawkins_and_avon) {
+    double near, far;
+    close_to(hyperfocal(70, 8, 0.021) - 70, 29167, 0.0001, "H");
+    sharp_limits(70, 22, 0.021, 10606, &near, &far);
+    close_to(near, 5338, 0.004, "near limit");
+}
+
+/* An article on depth of field as copied at schmidtmitdete.de: 90 mm on 6 x 7 cm, f/2.8, H 49 m (which
+ * implies 0.059 mm): at 2 m sharp from 1.921 to 2.085 m. Both ways: limits from focus, and focus and stop
+ * from limits. */
+Test(depth_of_field, portrait_on_six_by_seven) {
+    double near, far, u, n;
+    const double circle = 90.0 * 90 / (2.8 * 49000);
+    sharp_limits(90, 2.8, circle, 2000, &near, &far);
+    close_to(near, 1921, 0.003, "near limit"); /* its formulas leave the focal length out */
+    close_to(far, 2085, 0.003, "far limit");
+    sharp_focus_for(90, circle, 1921, 2085, &u, &n);
+    close_to(u, 2000, 0.001, "focus");
+    close_to(n, 2.8, 0.06, "stop"); /* u - f for u: 4.7 % */
+}
+
 /* Jacobson, lenses FAQ, item 11: focused at 1/8 of the hyperfocal distance the range is 8/9 to 8/7 of it. */
 Test(depth_of_field, jacobson_eighth) {
     const double f = 50, n = 8, c = 0.03, h = f * f / (n * c);
@@ -129,6 +153,17 @@ Test(steps, consecutive_depths_of_field) {
     cr_assert_eq(sharp_steps(f, n, c, 1000, 1001, at, 8), 1);
 }
 
+/* The same page: at H/2 sharp from H/3 to H, at H/3 from H/4 to H/2, at H/4 from H/5 to H/3. To have H/5 to H
+ * sharp takes two: at H/4, and from H/3 on at H/2. */
+Test(steps, every_second_of_the_consecutive_depths) {
+    const double f = 50, n = 8, c = 0.03, h = f * f / (n * c);
+    double at[8];
+    cr_assert_eq(sharp_steps(f, n, c, h / 5 + f, h - 2 * f, at, 8), 2);
+    close_to(at[0] - f, h / 4, 0.01, "first"); /* the rule leaves f out: half a percent of H */
+    close_to(at[1] - f, h / 2, 0.03, "second");
+    cr_assert_eq(sharp_steps(f, n, c, h / 5 - 2 * f, h + 2 * f, at, 8), 3);
+}
+
 Test(steps, cover_everything_between) {
     const double f = 85, n = 8, c = 0.0127, first = 2500, last = 3600;
     double at[32];
@@ -147,6 +182,6 @@ Test(steps, cover_everything_between) {
 Test(marked, stops) {
     cr_assert_eq(sharp_marked_stop(8), 8);
     cr_assert_eq(sharp_marked_stop(8.01), 11);
-    cr_assert_eq(sharp_marked_stop(11.3), 11); /* the mark f/11 is 8 sqrt 2 */
+    cr_assert_eq(sharp_marked_stop(11.3), 16); /* f/11 as a number, though the mark is 8 sqrt 2 */
     cr_assert(isinf(sharp_marked_stop(100)));
 }
