@@ -1,7 +1,7 @@
 /* Binding: names into indices, texts into formulas. Inside the stage tree_to_scene.h only; its parts are
  * bind.c (slots, quantities put aside), bind_names.c (names and what quantities read of them), bind_book.c,
  * bind_things.c (ground, base, backdrop), bind_puppets.c, bind_pieces.c (and flats), bind_shots.c,
- * bind_camera.c and bind_photos.c (and what was built). */
+ * bind_camera.c, bind_sharp.c and bind_photos.c (and what was built). */
 #ifndef GROUNDROW_BIND_H
 #define GROUNDROW_BIND_H
 
@@ -183,6 +183,8 @@ int bind_body_name(Binder *b, const Tree *table, Span *span);
 /* Says that the book (or scene) has no such thing, with the nearest of a list; returns -1. */
 int bind_no_such(Binder *b, const Tree *value, const char *whose, const char *what, const char *const *names,
                  size_t count);
+/* The body that a text names, or -1; says why not. */
+int bind_body_named(Binder *b, const Tree *value);
 /* -1: none of that name. */
 int bind_lens_index(const Binder *b, const char *name);
 int bind_cast_index(const Binder *b, const char *name);
@@ -219,7 +221,7 @@ void bind_book_pieces(Binder *b);
 /* --- bind_shots.c --- */
 void bind_shot(Binder *b, const Tree *words, const TreeEntry *name, int index, bool only);
 void bind_mark_words(Binder *b, int thing, const Tree *mark, bool piece);
-/* What names things: the leading piece, the focus. */
+/* What names things: the leading piece, the focus, what must be sharp. */
 void bind_shot_names(Binder *b, const Tree *words, int index);
 void bind_accepts(Binder *b, const Tree *list);
 /* The file that `image` names: index into wanted, or -1. */
@@ -231,6 +233,11 @@ void bind_allow(Binder *b, const Tree *words, Shot *shot);
 /* A focal length or a lens of the book, `*kind` its index or -1: its slot. `path` is how references read it.
  */
 int bind_focal(Binder *b, const Tree *value, Span word_span, const char *path, int *kind);
+
+void bind_also(Binder *b, const Tree *words, Shot *shot);
+
+/* --- bind_sharp.c --- */
+void bind_sharp(Binder *b, const Tree *words, Shot *shot);
 
 /* --- bind_photos.c --- */
 void bind_as_built(Binder *b, const Tree *scene);

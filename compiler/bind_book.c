@@ -89,6 +89,7 @@ static void bind_lens(Binder *b, const TreeEntry *entry) {
     LensKind lens = {.name = entry->word, .span = entry->word_span};
     lens.focal = word_of(b, SECTION_LENS, entry, "focal");
     lens.nearest = word_of(b, SECTION_LENS, entry, "nearest");
+    lens.smallest = word_of(b, SECTION_LENS, entry, "smallest");
     LIST_PUSH(b->arena, b->lenses, lens);
     bind_needs(b, SECTION_LENS, entry->value, entry->word_span);
 }
@@ -199,6 +200,10 @@ int bind_body_name(Binder *b, const Tree *table, Span *span) {
     const Tree *value = bind_text(table, "body");
     if (!value) return -1;
     *span = value->span;
+    return bind_body_named(b, value);
+}
+
+int bind_body_named(Binder *b, const Tree *value) {
     const char **names = ARENA_ARRAY(b->arena, const char *, b->bodies.count);
     for (size_t i = 0; i < b->bodies.count; i++) {
         names[i] = b->bodies.items[i].name;

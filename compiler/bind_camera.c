@@ -32,18 +32,24 @@ static void no_such_lens(Binder *b, const Tree *value) {
         diagnostic_help(list, d, "write a focal length, such as `85 mm`");
 }
 
-int bind_focal(Binder *b, const Tree *value, Span word_span, const char *path, int *kind) {
+/* A focal length or a lens of the book, which no reference reads; `kind` is its index, or -1. It stands at
+ * `word` from where we are. */
+static int bind_hidden_focal(Binder *b, const Tree *value, Span word_span, const char *path, const char *word,
+                             int *kind) {
     *kind = value->kind == TREE_TEXT ? bind_lens_index(b, value->text) : -1;
-    if (*kind >= 0) {
-        bind_key(b, b->current_shot, path, b->lenses.items[*kind].focal);
-        return b->lenses.items[*kind].focal;
-    }
-    const int slot = bind_slot(b, b->current_shot, path, KIND_LENGTH, false);
+    if (*kind >= 0) return b->lenses.items[*kind].focal;
+    const int slot = bind_hidden_slot(b, path, KIND_LENGTH, false);
     bind_state(b, slot, value, word_span);
     if (value->kind == TREE_TEXT && looks_like_a_name(b, value))
         no_such_lens(b, value);
     else
-        bind_later(b, value, "lens", focal_length, &slot, 1);
+        bind_later(b, value, word, focal_length, &slot, 1);
+    return slot;
+}
+
+int bind_focal(Binder *b, const Tree *value, Span word_span, const char *path, int *kind) {
+    const int slot = bind_hidden_focal(b, value, word_span, path, "lens", kind);
+    bind_key(b, b->current_shot, path, slot);
     return slot;
 }
 
@@ -76,6 +82,21 @@ static void bind_crop(Binder *b, const Tree *camera, Shot *shot) {
     bind_leave(b);
 }
 
+/* `focus: {back: 3 in}`; a thing's name is looked up when all things are there. */
+static void bind_focus_place(Binder *b, const Tree *camera, Shot *shot) {
+    const TreeEntry *entry = tree_entry(camera, "focus");
+    const Tree *place = bind_table(camera, "focus");
+    shot->focus = -1;
+    if (entry) shot->focus_span = place ? entry->word_span : entry->value->span;
+    bind_enter(b, "focus");
+    shot->focus_back = bind_word(b, SECTION_FOCUS, place, "back", "camera.focus");
+    if (place && place->count == 0) {
+        static const char *const missing[] = {"back"};
+        bind_missing(b, entry->word_span, missing, 1, "write `focus: {back: 3 in}`, or a thing's name");
+    }
+    bind_leave(b);
+}
+
 void bind_camera(Binder *b, const Tree *words, Shot *shot) {
     const TreeEntry *entry = tree_entry(words, "camera");
     const Tree *camera = bind_table(words, "camera");
@@ -92,7 +113,7 @@ void bind_camera(Binder *b, const Tree *words, Shot *shot) {
     shot->frame = bind_word(b, SECTION_CAMERA, camera, "frame", "camera");
     shot->stop = bind_word(b, SECTION_CAMERA, camera, "stop", "camera");
     shot->upright = bind_choice(b, camera, "held", CHOICE_HELD, 0) == 1;
-    shot->focus = -1;
+    bind_focus_place(b, camera, shot);
     bind_crop(b, camera, shot);
     bind_leave(b);
 }
@@ -167,5 +188,59 @@ void bind_allow(Binder *b, const Tree *words, Shot *shot) {
     shot->allow_height_low = slots[0];
     shot->allow_height_high = slots[1];
     shot->spare = bind_word(b, SECTION_ALLOW, allow, "spare", "allow");
+    bind_leave(b);
+}
+
+/* --- other bodies in the camera's place ---------------------------------------------------------------- */
+
+static bool also_again(Binder *b, const Shot *shot, const Also *also, const Tree *value) {
+    for (size_t i = 0; i < shot->also_count; i++) {
+        const Also *other = &shot->also[i];
+        const bool same = also->lens_kind >= 0
+                              ? other->lens_kind == also->lens_kind
+                              : other->lens_kind < 0 && value->kind == TREE_TEXT &&
+                                    text_equal(b->slots.items[other->lens].formula.text, value->text);
+        if (also->body < 0 || other->body != also->body || !same) continue;
+        Diagnostics *list = bind_list(b, value->span);
+        Diagnostic *d = diagnostics_error(list, value->span, "the same lens twice for `%s`, in `also`",
+                                          b->bodies.items[also->body].name);
+        diagnostic_note(list, d, other->lens_span, "the first time");
+        return true;
+    }
+    return false;
+}
+
+static void bind_also_lens(Binder *b, const TreeEntry *entry, const Tree *value, int body, Shot *shot) {
+    if (value->kind == TREE_FAULTY) return;
+    if (value->kind != TREE_TEXT) {
+        diagnostics_error(bind_list(b, value->span), span_part(value->span, 0, 1),
+                          "each lens of %s is a focal length or a lens of the book", bind_where(b, NULL));
+        return;
+    }
+    if (shot->also_count == ALSO_MOST) {
+        diagnostics_error(bind_list(b, value->span), value->span, "more than %d lenses in `also`", ALSO_MOST);
+        return;
+    }
+    Also also = {.body = body, .span = entry->word_span, .lens_span = value->span};
+    const char *path = arena_format(b->arena, "also.%s.lens", entry->word);
+    also.lens = bind_hidden_focal(b, value, entry->word_span, path, NULL, &also.lens_kind);
+    if (!also_again(b, shot, &also, value)) shot->also[shot->also_count++] = also;
+}
+
+void bind_also(Binder *b, const Tree *words, Shot *shot) {
+    const Tree *bodies = bind_table(words, "also");
+    if (!bodies) return;
+    shot->also = ARENA_ARRAY(b->arena, Also, ALSO_MOST);
+    bind_enter(b, "also");
+    for (size_t i = 0; i < bodies->count; i++) {
+        const TreeEntry *entry = &bodies->entries[i];
+        const Tree name = {.kind = TREE_TEXT, .span = entry->word_span, .text = entry->word};
+        const int body = bind_body_named(b, &name);
+        bind_enter(b, entry->word);
+        if (entry->value->kind == TREE_TEXT) bind_also_lens(b, entry, entry->value, body, shot);
+        for (size_t l = 0; entry->value->kind == TREE_LIST && l < entry->value->count; l++)
+            bind_also_lens(b, entry, entry->value->items[l], body, shot);
+        bind_leave(b);
+    }
     bind_leave(b);
 }

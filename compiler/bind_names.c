@@ -307,21 +307,32 @@ static void is_not_on_the_set(Binder *b, const Tree *value, const Named *named, 
     if (section) diagnostic_help(list, d, "put it there under `%s`", section);
 }
 
+/* What has this name in another shot; NULL: nothing. */
+static const Named *in_another_shot(const Binder *b, const char *name) {
+    for (int i = bind_key_find(b, INDEX_NAMES, name); i >= 0; i = b->names.items[i].next) {
+        if (b->names.items[i].thing >= 0 && b->names.items[i].shot >= 0) return &b->names.items[i];
+    }
+    return NULL;
+}
+
 int bind_thing_named(Binder *b, int shot, const Tree *value, const char *where) {
     const Named *named = bind_named(b, shot, value->text);
     if (named && named->thing >= 0) return named->thing;
     if (bind_is_poison(b, shot, value->text)) return -1;
+    const Named *elsewhere = in_another_shot(b, value->text);
+    if (elsewhere) {
+        Diagnostics *list = bind_list(b, value->span);
+        Diagnostic *d =
+            diagnostics_error(list, value->span, "`%s` is not in this shot, in %s", value->text, where);
+        diagnostic_note(list, d, elsewhere->span, "it stands in another one");
+        return -1;
+    }
     if (named) {
         is_not_on_the_set(b, value, named, where);
         return -1;
     }
     const int thing = only_one(b, value->text);
     if (thing >= 0) return thing;
-    if (bind_key_find(b, INDEX_NAMES, value->text) >= 0) {
-        diagnostics_error(bind_list(b, value->span), value->span, "`%s` is not in this shot, in %s",
-                          value->text, where);
-        return -1;
-    }
     const char **list = ARENA_ARRAY(b->arena, const char *, b->names.count);
     size_t count = 0;
     for (size_t n = 0; n < b->names.count; n++) {

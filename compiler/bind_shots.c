@@ -247,6 +247,7 @@ void bind_shot(Binder *b, const Tree *words, const TreeEntry *name, int index, b
     bind_mark(b, words, &shot, index == 0);
     bind_camera(b, words, &shot);
     bind_allow(b, words, &shot);
+    bind_also(b, words, &shot);
     LIST_PUSH(b->arena, b->shots, shot);
 }
 
@@ -328,11 +329,12 @@ void bind_shot_names(Binder *b, const Tree *words, int index) {
         diagnostics_error(bind_list(b, piece->span), piece->span, "either a puppet leads, or a piece");
     else if (piece)
         bind_lead_piece(b, mark, piece, shot);
-    if (!focus) return;
-    bind_enter(b, "camera");
-    shot->focus = bind_thing_named(b, b->current_shot, focus, bind_where(b, "focus"));
-    shot->focus_span = focus->span;
-    bind_leave(b);
+    if (focus) {
+        bind_enter(b, "camera");
+        shot->focus = bind_thing_named(b, b->current_shot, focus, bind_where(b, "focus"));
+        bind_leave(b);
+    }
+    bind_sharp(b, words, shot);
 }
 
 /* --- accepted warnings --------------------------------------------------------------------------------- */

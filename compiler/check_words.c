@@ -165,6 +165,40 @@ static void check_inner_table(Walk *walk, const WordRow *row, const Tree *value)
     walk->outer = outer;
 }
 
+/* `{test: 40 mm, hired: [50 mm, portrait]}`: whose cameras and lenses these are is said where they are bound.
+ */
+static void check_bodies(Walk *walk, const WordRow *row, const Tree *value) {
+    if (value->kind != TREE_TABLE) {
+        Diagnostic *d = diagnostics_error(
+            walk->diagnostics, value->kind == TREE_TEXT ? value->span : span_part(value->span, 0, 1),
+            "`%s` is a table of cameras, each with its lens", row->word);
+        diagnostic_help(walk->diagnostics, d, "write `%s: {%s: 40 mm}`", row->word,
+                        value->kind == TREE_TEXT ? phrase_short(walk->arena, value->text) : "test");
+        return;
+    }
+    for (size_t i = 0; i < value->count; i++) {
+        const TreeEntry *entry = &value->entries[i];
+        const Tree *lenses = entry->value;
+        if (lenses->kind == TREE_TEXT || lenses->kind == TREE_FAULTY ||
+            (lenses->kind == TREE_LIST && lenses->count > 0))
+            continue;
+        Diagnostic *d = diagnostics_error(walk->diagnostics, entry->word_span,
+                                          "`%s` in %s is a lens, or several in brackets",
+                                          phrase_short(walk->arena, entry->word), here(walk));
+        diagnostic_help(walk->diagnostics, d, "write `%s: {%s: 40 mm}`", row->word,
+                        phrase_short(walk->arena, entry->word));
+    }
+}
+
+static void check_things(Walk *walk, const WordRow *row, const Tree *value) {
+    if (value->kind == TREE_LIST) return;
+    const Span span = value->kind == TREE_TEXT ? value->span : span_part(value->span, 0, 1);
+    Diagnostic *d = diagnostics_error(walk->diagnostics, span, "%s is a list in brackets", here(walk));
+    if (value->kind == TREE_TEXT)
+        diagnostic_help(walk->diagnostics, d, "write `%s: [%s]`", row->word,
+                        phrase_short(walk->arena, value->text));
+}
+
 static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
     if (value->kind == TREE_FAULTY) return; /* said already */
     switch (row->holds) {
@@ -189,6 +223,18 @@ static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
                 diagnostics_error(walk->diagnostics, value->span, "`%s` is a list in brackets", row->word);
             diagnostic_help(walk->diagnostics, d, "write `accept: [heron drawn-apart]`");
         }
+        return;
+    case HOLDS_FOCUS:
+        if (value->kind == TREE_TABLE)
+            check_inner_table(walk, row, value);
+        else
+            check_text(walk, row, value);
+        return;
+    case HOLDS_BODIES:
+        check_bodies(walk, row, value);
+        return;
+    case HOLDS_THINGS:
+        check_things(walk, row, value);
         return;
     case HOLDS_LENSES:
         if (value->kind == TREE_TABLE)

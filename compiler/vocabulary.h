@@ -25,6 +25,9 @@ typedef enum Holds {
     HOLDS_LENS,    /* a focal length, or a name of a lens */
     HOLDS_LENSES,  /* a range of focal lengths, or a list of such and of names */
     HOLDS_FREE,    /* a length, or `free` */
+    HOLDS_FOCUS,   /* a name of a thing, or words of the section in detail */
+    HOLDS_BODIES,  /* a table of cameras of the book, each with a lens or a list of lenses */
+    HOLDS_THINGS,  /* a list of things, or of what `sharp` knows of them */
     HOLDS_PAGES,   /* `8` or `8-9` */
     HOLDS_FILE,    /* a file inside the book's folder */
     HOLDS_ACCEPTS, /* a list of a thing's name and a warning's word */

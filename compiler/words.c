@@ -106,6 +106,16 @@ static void add_held(Buffer *out, const WordRow *row) {
     case HOLDS_FREE:
         buffer_add(out, "a length, or `free`");
         return;
+    case HOLDS_FOCUS:
+        buffer_add(out, "a thing on the set, or words of ");
+        add_link(out, (SectionId)row->detail);
+        return;
+    case HOLDS_BODIES:
+        buffer_add(out, "cameras of the book, each with a lens or a list of lenses");
+        return;
+    case HOLDS_THINGS:
+        buffer_add(out, "a list of things, or their `front`, `rear` or `eyes`");
+        return;
     case HOLDS_PAGES:
         buffer_add(out, "`8` or `8-9`");
         return;
@@ -362,6 +372,22 @@ static void add_word_schema(Json *json, const WordRow *row) {
     case HOLDS_LENS:
     case HOLDS_FREE:
         json_string(json, "$ref", "#/$defs/any quantity");
+        break;
+    case HOLDS_FOCUS:
+        json_raw(json, "anyOf",
+                 arena_format(json->out->arena,
+                              "[{\"$ref\": \"#/$defs/any name\"}, {\"$ref\": \"#/$defs/%s\"}]",
+                              definition(json->out->arena, (SectionId)row->detail)));
+        break;
+    case HOLDS_BODIES:
+        json_string(json, "type", "object");
+        json_raw(json, "additionalProperties",
+                 "{\"anyOf\": [{\"$ref\": \"#/$defs/any quantity\"}, {\"type\": \"array\", \"items\": "
+                 "{\"type\": \"string\"}, \"minItems\": 1}]}");
+        break;
+    case HOLDS_THINGS:
+        json_string(json, "type", "array");
+        json_raw(json, "items", "{\"$ref\": \"#/$defs/any name\"}");
         break;
     case HOLDS_LENSES:
         json_raw(json, "anyOf",

@@ -64,13 +64,15 @@ if(TARGET groundrow)
   add_test(NAME external/models_by_three COMMAND node ${GLTF}/project.mjs ${MODELS}/demo ${MODELS}/shapes)
   add_test(NAME external/models_by_opencv
            COMMAND /usr/bin/python3 ${GLTF}/project_opencv.py ${MODELS}/demo ${MODELS}/shapes)
+  add_test(NAME external/other_bodies_by_opencv
+           COMMAND /usr/bin/python3 ${GLTF}/also_opencv.py ${MODELS}/demo ${MODELS}/shapes)
   add_test(NAME external/models_by_assimp COMMAND sh -c "exec \"$0\" \"$1\"/demo/*.glb \"$1\"/shapes/*.glb"
                                                   $<TARGET_FILE:assimp_check> ${MODELS})
   add_test(NAME external/models_cards COMMAND /usr/bin/python3 ${GLTF}/cards.py ${MODELS}/demo ${MODELS}/shapes)
   add_test(NAME external/seen_by_three COMMAND node ${CMAKE_CURRENT_SOURCE_DIR}/external/browser/seen_by_three.mjs
                                                ${GLTF}/node_modules/three ${MODELS}/demo ${MODELS}/shapes)
   set_tests_properties(external/seen_by_three PROPERTIES TIMEOUT 600)
-  set_tests_properties(external/seen_by_three external/models_valid external/models_cards external/models_by_three external/models_by_opencv
+  set_tests_properties(external/seen_by_three external/models_valid external/models_cards external/models_by_three external/models_by_opencv external/other_bodies_by_opencv
                        external/models_by_assimp PROPERTIES FIXTURES_REQUIRED models)
 endif()
 

@@ -9,6 +9,7 @@
 #include "base/diagnostic.h"
 #include "optics/camera.h"
 #include "optics/camera_solve.h"
+#include "optics/other_body.h"
 #include "plan/page_areas.h"
 #include "plan/scene.h"
 
@@ -34,6 +35,14 @@ typedef struct PlanCamera {
     int lens_kind;    /* by name, or -1 */
 } PlanCamera;
 
+/* Another body with a lens where the planned camera stands. */
+typedef struct PlanAlso {
+    const Also *also;
+    const char *name;                /* `test, 40 mm lens`, `test, portrait lens` */
+    OtherBody other;                 /* its camera in the frame of the set */
+    double pixels_wide, pixels_tall; /* as it is held; 0: not stated */
+} PlanAlso;
+
 typedef struct PlanShot {
     const Shot *shot;
     const char *name; /* "" where the scene is its own only shot */
@@ -51,6 +60,8 @@ typedef struct PlanShot {
     CameraSolution solution; /* in the mark's own frame */
     PlanCamera *cameras;
     size_t camera_count;
+    PlanAlso *also; /* as many as the shot states */
+    size_t also_count;
 } PlanShot;
 
 /* A trapezoid on the level: front and rear edges across the set. */

@@ -206,6 +206,11 @@ static bool gather_mark(Resolver *r, int index, CameraProblem *problem) {
             return false;
         eyes = thing->role == ROLE_PUPPET ? eyes : eyes / 2;
     }
+    if (slot_stated(r, shot->focus_back)) {
+        double back;
+        if (!resolve_slot(r, shot->focus_back, NOWHERE, &back)) return false;
+        focus.back_mm += back;
+    }
     focus.up_mm += eyes;
     planned->focus = focus;
     problem->focus = (Point3){focus.across_mm - planned->mark.across_mm,
@@ -682,4 +687,61 @@ bool make_cameras(Resolver *r, int index) {
         }
     }
     return true;
+}
+
+/* --- other bodies in the camera's place
+ * --------------------------------------------------------------------- */
+
+/* As it is held: turned with the planned body. */
+static void turned(bool upright, double *wide, double *tall) {
+    if (!upright) return;
+    const double kept = *wide;
+    *wide = *tall;
+    *tall = kept;
+}
+
+static void cannot_focus(Resolver *r, int index, const Also *also, double focal_mm) {
+    const PlanShot *planned = &r->plan->shots[index];
+    Diagnostic *d = diagnostics_error(
+        r->diagnostics, also->lens_span,
+        "a %s mm lens cannot be focused from where the planned camera stands: what is in focus is %s away",
+        number_short(r->arena, focal_mm, 2), said_length(r, planned->cameras[0].camera.object_mm));
+    const Body *body = &r->scene->bodies[also->body];
+    double wide = r->plan->values[body->sensor_wide], tall = r->plan->values[body->sensor_tall];
+    OtherBody other;
+    turned(planned->shot->upright, &wide, &tall);
+    if (other_body_new(&planned->cameras[0].camera, &planned->picture, wide, tall, 1, &other))
+        diagnostic_help(r->diagnostics, d, "lenses up to %s mm show all of the planned frame on `%s`",
+                        number_fixed(r->arena, other.longest_mm, 0), body->name);
+}
+
+void make_also(Resolver *r, int index) {
+    const Shot *shot = &r->scene->shots[index];
+    PlanShot *planned = &r->plan->shots[index];
+    planned->also = ARENA_ARRAY(r->arena, PlanAlso, shot->also_count);
+    for (size_t i = 0; i < shot->also_count; i++) {
+        const Also *also = &shot->also[i];
+        const Body *body = &r->scene->bodies[also->body];
+        PlanAlso made = {.also = also};
+        double focal, wide, tall;
+        const SlotInto wanted[] = {
+            {also->lens, &focal}, {body->sensor_wide, &wide}, {body->sensor_tall, &tall}};
+        if (!resolve_all(r, wanted, sizeof wanted / sizeof *wanted)) continue;
+        turned(shot->upright, &wide, &tall);
+        if (!other_body_new(&planned->cameras[0].camera, &planned->picture, wide, tall, focal, &made.other)) {
+            cannot_focus(r, index, also, focal);
+            continue;
+        }
+        if (slot_stated(r, body->pixels_wide)) {
+            const SlotInto pixels[] = {{body->pixels_wide, &made.pixels_wide},
+                                       {body->pixels_tall, &made.pixels_tall}};
+            if (!resolve_all(r, pixels, 2)) continue;
+            turned(shot->upright, &made.pixels_wide, &made.pixels_tall);
+        }
+        const char *lens = also->lens_kind >= 0
+                               ? r->scene->lenses[also->lens_kind].name
+                               : arena_format(r->arena, "%s mm", number_short(r->arena, focal, 2));
+        made.name = arena_format(r->arena, "%s, %s lens", body->name, lens);
+        planned->also[planned->also_count++] = made;
+    }
 }

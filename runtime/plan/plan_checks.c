@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "plan/resolve.h"
 #include "plan/shape.h"
+#include "plan/sharp_together.h"
 
 #include <math.h>
 
@@ -551,6 +552,49 @@ static void check_nearest_focus(Resolver *r) {
     }
 }
 
+/* What would hold what `sharp` names, as it can be written into the spec. */
+static const char *sharp_cure(Resolver *r, const PlanShot *shot, const SharpTogether *t) {
+    const PlanThing *lead = &r->plan->things[shot->lead];
+    const double eyes_mm = lead->at.up_mm + lead->eyes_mm;
+    const char *back = written_length(r, plan_depth_from_mark(shot, t->object_mm, eyes_mm));
+    const char *planned = number_short(r->arena, shot->stop, 2);
+    if (t->held_refocused)
+        return arena_format(r->arena,
+                            "focused between them, f/%s holds them all: `camera: {focus: {back: %s}}`",
+                            planned, back);
+    const char *stack = arena_format(r->arena, "stack %d exposures at f/%s, as the report says",
+                                     t->step_count, number_short(r->arena, t->step_stop, 2));
+    if (!t->within_lens)
+        return arena_format(r->arena, "no stop up to f/%s holds them, f/%s would; %s",
+                            number_short(r->arena, t->smallest_stop, 2), number_short(r->arena, t->stop, 0),
+                            stack);
+    const char *marked = number_short(r->arena, t->marked_stop, 2);
+    if (!t->softened)
+        return arena_format(r->arena, "`camera: {stop: f/%s, focus: {back: %s}}` holds them", marked, back);
+    return arena_format(r->arena,
+                        "`camera: {stop: f/%s, focus: {back: %s}}` holds them, though diffraction spreads "
+                        "everything to %s mm; or %s",
+                        marked, back, number_fixed(r->arena, t->airy_mm * shot->picture.paper_per_sensor, 2),
+                        stack);
+}
+
+static void check_sharp(Resolver *r) {
+    for (size_t s = 0; s < r->scene->shot_count; s++) {
+        const PlanShot *shot = &r->plan->shots[s];
+        SharpTogether t;
+        if (!(shot->stop > 0) || !plan_sharp_together(r->plan, (int)s, &t) || t.held) continue;
+        const SharpWish *worst = &shot->shot->sharp[t.worst];
+        plan_warn(
+            r, "not-sharp", "camera", worst->span, sharp_cure(r, shot, &t),
+            arena_format(r->arena,
+                         "`%s` is blurred up to %s mm on paper at f/%s, focused as planned; up to %s mm "
+                         "reads as sharp",
+                         worst->text, number_fixed(r->arena, t.worst_blur_mm, 2),
+                         number_short(r->arena, shot->stop, 2),
+                         number_short(r->arena, plan_sharp_limit(r->plan, (int)s).paper_mm, 2)));
+    }
+}
+
 /* How far a millimetre goes: above 5 % of the distance a ruler cannot settle it. */
 static void check_sensitivity(Resolver *r) {
     for (size_t s = 0; s < r->plan->shot_count; s++) {
@@ -600,6 +644,7 @@ void check_plan(Resolver *r) {
     check_atop(r);
     check_base_distance(r);
     check_nearest_focus(r);
+    check_sharp(r);
     check_sensitivity(r);
     check_under_backdrop(r);
 }

@@ -181,6 +181,11 @@ const char *slot_phrase(const Resolver *r, int slot) {
     if (within && text_equal(section, "page"))
         return arena_format(r->arena, "`%s` of the page's picture", word);
     if (text_equal(section, "allow")) return arena_format(r->arena, "`%s` of what is allowed", word);
+    if (text_equal(section, "also"))
+        return arena_format(r->arena, "the lens on `%s` in `also`",
+                            arena_copy(r->arena, dot + 1, (size_t)(strrchr(it->path, '.') - dot - 1)));
+    if (text_starts(it->path, "camera.focus."))
+        return arena_format(r->arena, "`%s` in `focus` of the camera", word);
     static const char *const only_one[] = {"camera", "mark", "drawing", "page", "book", "table", "room"};
     for (size_t i = 0; i < sizeof only_one / sizeof *only_one; i++) {
         if (text_equal(section, only_one[i])) return arena_format(r->arena, "`%s` of the %s", word, section);
@@ -586,8 +591,10 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
         return is_size(f) || f == FIELD_EYES || f == FIELD_DRAWN_TALL || f == FIELD_DRAWN_WIDE ||
                f == FIELD_COUNT_OF || f == FIELD_EVERY || f == FIELD_STEPS;
     }
-    static const char *const words[] = {"wide",  "tall", "deep",  "thick",   "lens", "distance", "frame",
-                                        "focal", "long", "agree", "nearest", "cut",  "ceiling",  "eyes"};
+    static const char *const words[] = {"wide",        "tall",        "deep",       "thick", "lens",
+                                        "distance",    "frame",       "focal",      "long",  "agree",
+                                        "nearest",     "cut",         "ceiling",    "eyes",  "sensor wide",
+                                        "sensor tall", "pixels wide", "pixels tall"};
     const char *word = last_word(it->path);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(word, words[i])) return true;

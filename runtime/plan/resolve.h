@@ -101,6 +101,8 @@ bool make_camera(Resolver *r, int shot);
 bool make_cameras(Resolver *r, int shot);
 bool make_foot(Resolver *r, int thing); /* plan_place.c */
 bool make_place(Resolver *r, int thing);
+/* Other bodies in the planned camera's place; says which cannot be focused (plan_camera.c). */
+void make_also(Resolver *r, int shot);
 bool make_mounds(Resolver *r);
 bool make_ground(Resolver *r); /* plan_ground.c */
 bool make_base(Resolver *r);

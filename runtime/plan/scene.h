@@ -124,7 +124,7 @@ typedef struct Body {
 typedef struct LensKind {
     const char *name;
     Span span;
-    int focal, nearest; /* slots; nearest may be unstated */
+    int focal, nearest, smallest; /* slots; the last two may be unstated */
 } LensKind;
 
 typedef struct Stock {
@@ -151,7 +151,25 @@ typedef struct FoundFile {
     double focal_mm;             /* of the lens, by the photograph's own metadata; 0: it does not say */
 } FoundFile;
 
-enum { ALLOWED_MOST = 32 };
+enum { ALLOWED_MOST = 32, ALSO_MOST = 32 };
+
+/* Another body with a lens, put where the planned camera stands. */
+typedef struct Also {
+    int body; /* index */
+    Span span;
+    int lens, lens_kind; /* slot; by name, or -1 */
+    Span lens_span;
+} Also;
+
+/* What of a thing must be sharp. */
+typedef enum SharpPart { SHARP_WHOLE, SHARP_FRONT, SHARP_REAR, SHARP_EYES } SharpPart;
+
+typedef struct SharpWish {
+    int thing;
+    SharpPart part;
+    const char *text; /* as written: `ferry.front` */
+    Span span;
+} SharpWish;
 
 /* Where text will be printed: slots, on paper from the pages' lower left trim corner. */
 typedef struct TextArea {
@@ -186,6 +204,7 @@ typedef struct Shot {
     bool upright; /* held: upright */
     int focus;    /* thing in focus, or -1: the leading one's eyes */
     Span focus_span;
+    int focus_back; /* stated: so far behind the leading one's eyes instead */
     int crop_uses, crop_across, crop_up;
     bool crop_up_free;
     Span crop_up_span;
@@ -198,6 +217,10 @@ typedef struct Shot {
     int allow_height_low, allow_height_high; /* unstated when nothing is */
     Span allow_height_span;
     int spare;
+    Also *also; /* other bodies in the camera's place */
+    size_t also_count;
+    SharpWish *sharp; /* what must be sharp together */
+    size_t sharp_count;
 } Shot;
 
 /* What was really made and taped of a thing; slots, unstated where it is as planned. */

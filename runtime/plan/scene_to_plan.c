@@ -261,6 +261,8 @@ static bool is_optical(const Scene *scene, int slot) {
         bool optical = slot == shot->lens || slot == shot->crop_across || slot == shot->crop_up;
         for (size_t l = 0; l < shot->allow_lens_count; l++)
             optical |= slot == shot->allow_lens[l];
+        for (size_t a = 0; a < shot->also_count; a++)
+            optical |= slot == shot->also[a].lens;
         if (optical) return true;
     }
     return false;
@@ -440,6 +442,9 @@ Plan *scene_to_plan(const Scene *scene, const FoundFile *found, Diagnostics *dia
     check_lens_is_free(r);
     if (diagnostics->errors > 0) return NULL;
     snap_plan(plan);
+    for (size_t s = 0; s < scene->shot_count; s++)
+        make_also(r, (int)s);
+    if (diagnostics->errors > 0) return NULL;
     check_plan(r);
     plan_as_built(r);
     if (diagnostics->errors > 0) return NULL;

@@ -74,10 +74,19 @@ typedef struct SeenCamera {
     SeenSlack slack;
 } SeenCamera;
 
+/* What another body in the planned camera's place sees with its whole sensor. */
+typedef struct SeenAlso {
+    int shot, also;             /* indices into the plan's shots and their other bodies */
+    double bare;                /* share of its whole frame that shoots off the set */
+    double bare_at[SIDE_COUNT]; /* they add up to `bare` */
+} SeenAlso;
+
 typedef struct Seen {
     SeenCamera *cameras; /* all of the first shot, planned one first, then of the next */
     size_t count;
     SeenGrowths closes; /* what closes every camera's frame, the spare included */
+    SeenAlso *also;     /* all of the first shot, then of the next */
+    size_t also_count;
 } Seen;
 
 #endif

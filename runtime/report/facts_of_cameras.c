@@ -73,6 +73,14 @@ static void write_place_of_camera(Writer *writer, FactBlock *block, const PlanSh
 
 static const char *focus_label(const Writer *writer, const PlanShot *shot) {
     const int focus = shot->shot->focus;
+    const double back_mm = slot_number(writer->plan, shot->shot->focus_back);
+    if (!isnan(back_mm) && back_mm != 0)
+        return arena_format(
+            writer->arena, "straight tape from the lens to the focus, %s %s the %s's eyes",
+            writer->facts->lengths == STYLE_FEET_INCHES
+                ? length_feet_inches(writer->arena, fabs(back_mm), 16)
+                : arena_format(writer->arena, "%s mm", number_short(writer->arena, fabs(back_mm), 1)),
+            back_mm > 0 ? "behind" : "in front of", lead_name(writer->plan, shot));
     if (focus >= 0)
         return arena_format(writer->arena, "straight tape from the lens to the focus, on %s",
                             writer->plan->things[focus].thing->name);

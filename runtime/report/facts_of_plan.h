@@ -59,6 +59,7 @@ void facts_of_seen(Writer *writer);
 void facts_of_shares(Writer *writer);
 void facts_of_allowed(Writer *writer);
 void facts_of_covering(Writer *writer);
+void facts_of_also(Writer *writer);
 void facts_of_sharpness(Writer *writer);
 void facts_of_sensors(Writer *writer);
 void facts_of_points(Writer *writer); /* and the cameras as data */
@@ -69,6 +70,12 @@ void write_sensitivity(Writer *writer, Fact *fact, const PlanShot *shot, Unknown
 /* What a camera has in its frame: ground, and where it shoots off the set. Nothing where nobody has looked.
  */
 void write_frame_seen(Writer *writer, FactBlock *block, int shot, int camera);
+/* What a shot names under `sharp`: which stop and focus hold it, or which exposures to stack. Nothing where
+ * it names nothing. */
+void write_sharp_together(Writer *writer, FactBlock *block, int shot);
+/* How much of a frame is bare, and how much of it at which side (FrameSide of plan/seen.h). */
+void write_bare_shares(Writer *writer, FactBlock *block, const char *key, const char *label, double bare,
+                       const double at[]);
 /* The lens, by its focal length and its name where it has one. */
 Fact *write_lens(Writer *writer, FactBlock *block, const PlanCamera *camera);
 

@@ -5,8 +5,8 @@
 
 static const double NOTHING = 0.0005; /* less of the frame than pixels can tell */
 
-static void write_bare(Writer *writer, FactBlock *block, const char *key, const char *label, double bare,
-                       const double at[SIDE_COUNT]) {
+void write_bare_shares(Writer *writer, FactBlock *block, const char *key, const char *label, double bare,
+                       const double at[]) {
     static const char *const words[SIDE_COUNT] = {"left", "right", "top", "bottom"};
     if (bare < NOTHING) {
         write_text(writer, block, key, label, "nowhere");
@@ -39,10 +39,10 @@ void write_frame_seen(Writer *writer, FactBlock *block, int shot, int camera) {
     const SeenCamera *seen = seen_by(writer->plan, shot, camera);
     if (!seen) return;
     write_number(writer, block, "ground", "ground in the frame", FACT_SHARE, seen->ground);
-    write_bare(writer, block, "shoots_off", "shoots off the set", seen->bare, seen->bare_at);
+    write_bare_shares(writer, block, "shoots_off", "shoots off the set", seen->bare, seen->bare_at);
     if (writer->plan->shots[shot].spare > 0)
-        write_bare(writer, block, "shoots_off_spare", "shoots off the set, with the spare", seen->bare_spare,
-                   seen->bare_spare_at);
+        write_bare_shares(writer, block, "shoots_off_spare", "shoots off the set, with the spare",
+                          seen->bare_spare, seen->bare_spare_at);
 }
 
 /* --- slack (rule 42) */

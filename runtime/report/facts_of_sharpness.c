@@ -1,50 +1,37 @@
 /* What is sharp in each shot whose stop is stated (docs/geometry.md, rules 37 to 40). */
 #include "optics/lens.h"
 #include "optics/sharpness.h"
+#include "plan/sharp_together.h"
 #include "report/facts_of_plan.h"
 
 #include <math.h>
 
 static const FactWay WAY_OF_LIMIT = {" behind the mark", " in front of the mark", "at the mark"};
-static const double LIMIT_MM = 0.2, READING_MM = 250; /* where the book says nothing else */
 
 typedef struct Sharpness {
     const PlanShot *shot;
     const Camera *camera;
-    double limit_mm, reading_mm; /* on paper, from the eyes */
-    double circle_mm;            /* on the sensor */
+    SharpLimit limit;
     double magnification;
 } Sharpness;
 
-static double stated_or(const Plan *plan, int slot, double otherwise) {
-    const double stated = slot_number(plan, slot);
-    return isnan(stated) ? otherwise : stated;
-}
-
-static Sharpness sharpness_of(const Plan *plan, const PlanShot *shot) {
+static Sharpness sharpness_of(const Plan *plan, int index) {
+    const PlanShot *shot = &plan->shots[index];
     const Camera *camera = &shot->cameras[0].camera;
-    Sharpness s = {.shot = shot,
-                   .camera = camera,
-                   .limit_mm = stated_or(plan, plan->scene->sharpness, LIMIT_MM),
-                   .reading_mm = stated_or(plan, plan->scene->reading, READING_MM),
-                   .magnification = lens_magnification(camera->focal_mm, camera->object_mm)};
-    s.circle_mm = sharp_circle_mm(s.limit_mm, s.reading_mm, shot->picture.paper_per_sensor);
-    return s;
+    return (Sharpness){.shot = shot,
+                       .camera = camera,
+                       .limit = plan_sharp_limit(plan, index),
+                       .magnification = lens_magnification(camera->focal_mm, camera->object_mm)};
 }
 
-/* Where a plane square to the axis cuts the height of the focus, from the mark (rule 37). */
 static double from_mark_mm(const Sharpness *s, double depth_mm) {
-    const Camera *c = s->camera;
-    const double back =
-        (depth_mm - (c->height_mm - s->shot->focus.up_mm) * sin(c->tilt_rad)) / cos(c->tilt_rad) -
-        c->distance_mm;
-    return back - s->shot->mark.back_mm;
+    return plan_depth_from_mark(s->shot, depth_mm, s->shot->focus.up_mm);
 }
 
 static void write_limits(Writer *writer, FactBlock *block, const Sharpness *s) {
     const Camera *c = s->camera;
     double near_mm, far_mm;
-    sharp_limits(c->focal_mm, s->shot->stop, s->circle_mm, c->object_mm, &near_mm, &far_mm);
+    sharp_limits(c->focal_mm, s->shot->stop, s->limit.circle_mm, c->object_mm, &near_mm, &far_mm);
     write_way(writer, block, "from", "sharp from", FACT_PLACE, from_mark_mm(s, near_mm), &WAY_OF_LIMIT);
     if (isinf(far_mm))
         write_text(writer, block, "to", "sharp to", "as far as one can see");
@@ -76,11 +63,12 @@ static void write_aperture(Writer *writer, FactBlock *block, const Sharpness *s)
                          .after = " stops more"});
     const double airy_mm = sharp_airy_mm(effective);
     Fact *airy = fact_new(writer->facts, block, "diffraction", "diffraction spreads a point on paper to");
-    fact_part(
-        writer->facts, airy,
-        (FactPart){.kind = FACT_SENSOR,
-                   .number = airy_mm * s->shot->picture.paper_per_sensor,
-                   .after = airy_mm > s->circle_mm ? ": everything is softened by it; open the lens" : ""});
+    fact_part(writer->facts, airy,
+              (FactPart){.kind = FACT_SENSOR,
+                         .number = airy_mm * s->shot->picture.paper_per_sensor,
+                         .after = airy_mm > s->limit.circle_mm
+                                      ? ": everything is softened by it; open the lens"
+                                      : ""});
 }
 
 static double depth_of(const Sharpness *s, double across_mm, double back_mm, double up_mm) {
@@ -94,20 +82,17 @@ static double blur_at(const Sharpness *s, double depth_mm) {
 
 /* At the middle of a thing, and at the worst corner of the box round it (rule 38). */
 static void write_thing(Writer *writer, FactBlock *block, const Sharpness *s, const PlanThing *thing) {
-    const double backs[] = {thing->front_mm, thing->rear_mm}, ups[] = {thing->foot_mm, thing->top_mm};
     const double middle =
         depth_of(s, thing->at.across_mm, thing->at.back_mm, (thing->foot_mm + thing->top_mm) / 2);
-    double worst = 0;
-    for (int i = 0; i < 4; i++) { /* across changes no depth */
-        const double depth = depth_of(s, thing->at.across_mm, backs[i / 2], ups[i % 2]);
-        if (!(depth > s->camera->focal_mm)) return;
-        worst = fmax(worst, blur_at(s, depth));
-    }
+    double near_mm, far_mm;
+    plan_sharp_depths(thing, SHARP_WHOLE, s->camera, &near_mm, &far_mm);
+    if (!(near_mm > s->camera->focal_mm)) return;
+    const double worst = fmax(blur_at(s, near_mm), blur_at(s, far_mm)); /* blur grows away from the focus */
     if (!(middle > s->camera->focal_mm)) return;
     const double at_middle = blur_at(s, middle);
-    const char *verdict = worst <= s->limit_mm       ? ": sharp"
-                          : at_middle <= s->limit_mm ? ": sharp in the middle"
-                                                     : ": soft";
+    const char *verdict = worst <= s->limit.paper_mm       ? ": sharp"
+                          : at_middle <= s->limit.paper_mm ? ": sharp in the middle"
+                                                           : ": soft";
     Fact *fact = fact_new(writer->facts, block, arena_format(writer->arena, "blur %s", thing->thing->name),
                           arena_format(writer->arena, "blur of %s on paper", thing->thing->name));
     fact_part(
@@ -120,27 +105,33 @@ static void write_thing(Writer *writer, FactBlock *block, const Sharpness *s, co
                          .after = arena_format(writer->arena, " at the worst%s", verdict)});
 }
 
+static void write_limit(Writer *writer, FactBlock *block, const Sharpness *s) {
+    Fact *limit = fact_new(writer->facts, block, "limit", "reads as sharp");
+    fact_part(writer->facts, limit,
+              (FactPart){.name = "paper",
+                         .kind = FACT_SENSOR,
+                         .number = s->limit.paper_mm,
+                         .before = "blur up to ",
+                         .after = " on paper, read from "});
+    fact_part(writer->facts, limit,
+              (FactPart){.name = "reading", .kind = FACT_PLACE, .number = s->limit.reading_mm});
+}
+
 void facts_of_sharpness(Writer *writer) {
     const Plan *plan = writer->plan;
     for (size_t i = 0; i < plan->shot_count; i++) {
         const PlanShot *shot = &plan->shots[i];
-        if (!(shot->stop > 0)) continue;
-        const Sharpness s = sharpness_of(plan, shot);
+        const bool stop = shot->stop > 0;
+        if (!stop && shot->shot->sharp_count == 0) continue;
+        const Sharpness s = sharpness_of(plan, (int)i);
         FactBlock *block = facts_block(writer->facts, "sharpness", shot->name, shot->name);
-        Fact *limit = fact_new(writer->facts, block, "limit", "reads as sharp");
-        fact_part(writer->facts, limit,
-                  (FactPart){.name = "paper",
-                             .kind = FACT_SENSOR,
-                             .number = s.limit_mm,
-                             .before = "blur up to ",
-                             .after = " on paper, read from "});
-        fact_part(writer->facts, limit,
-                  (FactPart){.name = "reading", .kind = FACT_PLACE, .number = s.reading_mm});
-        write_limits(writer, block, &s);
-        write_aperture(writer, block, &s);
-        for (size_t t = 0; t < plan->scene->thing_count; t++) {
+        write_limit(writer, block, &s);
+        if (stop) write_limits(writer, block, &s);
+        if (stop) write_aperture(writer, block, &s);
+        for (size_t t = 0; stop && t < plan->scene->thing_count; t++) {
             const PlanThing *thing = &plan->things[t];
             if (stands_on_set(thing) && in_shot(thing, i)) write_thing(writer, block, &s, thing);
         }
+        write_sharp_together(writer, block, (int)i);
     }
 }

@@ -23,6 +23,7 @@ Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     facts_of_seen(&writer);
     facts_of_allowed(&writer);
     facts_of_covering(&writer);
+    facts_of_also(&writer);
     facts_of_sharpness(&writer);
     facts_of_sensors(&writer);
     facts_of_points(&writer);

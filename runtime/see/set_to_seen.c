@@ -135,6 +135,45 @@ static SeenCamera see(Arena *arena, const Scenery *scenery, int shot, int camera
     return seen;
 }
 
+/* Another body's whole sensor, which knows of no spare. */
+static SeenAlso see_also(const Scenery *scenery, int shot, int index, int wide_px) {
+    SeenAlso seen = {.shot = shot, .also = index};
+    const OtherBody *other = &scenery->plan->shots[shot].also[index].other;
+    const RasterWindow window = {other->left_mm, other->right_mm, other->low_mm, other->high_mm};
+    const int tall_px = (int)ceil(wide_px * other->picture.sensor_tall_mm / other->picture.sensor_wide_mm);
+    Arena *own = arena_new();
+    Raster *raster = raster_new(own, &other->camera, &other->picture, window, wide_px,
+                                tall_px < RASTER_SIDE_MOST_PX ? tall_px : RASTER_SIDE_MOST_PX);
+    scenery_draw(scenery, raster, shot);
+    const size_t count = (size_t)raster->wide_px * (size_t)raster->tall_px;
+    size_t bare[SIDE_COUNT] = {0};
+    for (size_t i = 0; i < count; i++) {
+        if (!scenery_bare(raster, scenery->plan, i)) continue;
+        double x_mm, y_mm;
+        raster_pixel_mm(raster, i, &x_mm, &y_mm);
+        bare[side_of((2 * x_mm - window.left_mm - window.right_mm) / (window.right_mm - window.left_mm),
+                     (2 * y_mm - window.low_mm - window.high_mm) / (window.high_mm - window.low_mm))]++;
+    }
+    for (int side = 0; side < SIDE_COUNT; side++) {
+        seen.bare_at[side] = (double)bare[side] / (double)count;
+        seen.bare += seen.bare_at[side];
+    }
+    arena_free(own);
+    return seen;
+}
+
+static void see_all_also(Arena *arena, const Scenery *scenery, int wide_px, Seen *seen) {
+    const Plan *plan = scenery->plan;
+    size_t count = 0;
+    for (size_t s = 0; s < plan->shot_count; s++)
+        count += plan->shots[s].also_count;
+    seen->also = ARENA_ARRAY(arena, SeenAlso, count);
+    for (size_t s = 0; s < plan->shot_count; s++) {
+        for (size_t i = 0; i < plan->shots[s].also_count; i++)
+            seen->also[seen->also_count++] = see_also(scenery, (int)s, (int)i, wide_px / 2);
+    }
+}
+
 Seen *set_to_seen(Arena *arena, const Plan *plan, const Model *set, int wide_px) {
     const Scenery *scenery = scenery_new(arena, plan, set);
     Seen *seen = ARENA_NEW(arena, Seen);
@@ -146,5 +185,6 @@ Seen *set_to_seen(Arena *arena, const Plan *plan, const Model *set, int wide_px)
         for (size_t c = 0; c < plan->shots[s].camera_count; c++)
             seen->cameras[at++] = see(arena, scenery, (int)s, (int)c, wide_px);
     }
+    see_all_also(arena, scenery, wide_px, seen);
     return seen;
 }

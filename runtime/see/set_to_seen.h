@@ -10,8 +10,8 @@
  * frame at 320. */
 enum { SEEN_WIDE_PX = 320 };
 
-/* Through allowed cameras it looks half as closely, and not at what hides what, nor at the slack. Looks at
- * nodes of the roles set and stand-in; the base is no scenery. In `arena`. */
+/* Through allowed cameras and other bodies it looks half as closely, and not at what hides what, nor at the
+ * slack. Looks at nodes of the roles set and stand-in; the base is no scenery. In `arena`. */
 Seen *set_to_seen(Arena *arena, const Plan *plan, const Model *set, int wide_px);
 
 #endif

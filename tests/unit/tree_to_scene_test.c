@@ -384,12 +384,15 @@ static size_t check_section(const Scene *scene, SectionId section, const Tree *t
         const WordRow *row = vocabulary_find(section, entry->word);
         cr_assert(row, "%s", entry->word);
         seen[row - vocabulary_words] = true;
-        if (row->holds == HOLDS_TABLE)
+        if (row->holds == HOLDS_TABLE || (row->holds == HOLDS_FOCUS && entry->value->kind == TREE_TABLE))
             words += check_section(scene, (SectionId)row->detail, entry->value, seen);
         if (row->holds == HOLDS_NAMES) {
             for (size_t n = 0; n < entry->value->count; n++)
                 words += check_section(scene, (SectionId)row->detail, entry->value->entries[n].value, seen);
         }
+        for (size_t n = 0; row->holds == HOLDS_BODIES && n < entry->value->count; n++)
+            cr_expect(is_stated_at(scene, entry->value->entries[n].word_span), "`%s` reaches no slot",
+                      entry->value->entries[n].word);
         if (row->holds != HOLDS_QUANTITY && row->holds != HOLDS_POINT && row->holds != HOLDS_LENSES) continue;
         cr_expect(is_stated_at(scene, entry->word_span), "`%s` reaches no slot (line %d)", entry->word,
                   (int)entry->word_span.line);
@@ -405,7 +408,7 @@ static const char *const every_word_book =
     "cast: {otter: {tall: 11 in, eyes: 9 in, wide: 4 in, deep: 4 in, poses: {low: {tall: 5 in, eyes: 4 in, "
     "wide: 4 in, deep: 6 in}}}}\n"
     "cameras: {hired: {sensor: 36 x 24 mm, pixels: 8000 x 5333}}\n"
-    "lenses: {long: {focal: 85 mm, nearest: 1 m}}\n"
+    "lenses: {long: {focal: 85 mm, nearest: 1 m, smallest: f/32}}\n"
     "stock: {ply: {kind: board, sheet: 48 x 96 in, thick: 18 mm, weighs: 2 lb/ft2, density: 20 kg/m3}}\n"
     "table: {wide: 2 m, deep: 1 m, tall: 70 cm, holds: 100 kg}\n"
     "room: {wide: 4 m, long: 6 m, ceiling: 2.5 m}\n"
@@ -421,9 +424,11 @@ static const char *const every_word_scene =
     "mm, wide: 30 mm}}\n"
     "camera: {body: hired, lens: long, distance: 3 m, height: 10 in, tilt: 3 deg down, across: 1 in, "
     "horizon: 120 mm,\n"
-    "         frame: 40 in, stop: f/8, held: upright, focus: ferry, crop: {uses: 95 %, across: 1 mm, up: 2 "
+    "         frame: 40 in, stop: f/8, held: upright, focus: {back: 1 in}, crop: {uses: 95 %, across: 1 mm, "
+    "up: 2 "
     "mm}}\n"
     "allow: {lens: [50 mm, long], height: 9 to 11 in, spare: 6 %}\n"
+    "also: {hired: [40 mm, long]}\nsharp: [otter.eyes, ferry]\n"
     "ground: {front: -2 ft, rear: 54 in, margin: 4 in, thick: 2 in, stock: ply,\n"
     "         mounds: {hill: {wide: 3 in, deep: 4 in, tall: 1 in, at: {across: 3 in, back: 4 in}}},\n"
     "         hollows: {dip: {wide: 3 in, deep: 4 in, tall: 1 in, at: {across: 30 in, back: 4 in}}}}\n"
@@ -818,7 +823,7 @@ Test(bind, faults_of_shots_are_said_where_they_stand) {
         "specs/08-fog.yaml:7:30: error: unknown word `pieces` in shot `b`\n"
         "    7 |   b: {mark: {puppet: heron}, pieces: {}}\n"
         "      |                              ^~~~~~\n"
-        "  help: a shot has: pages, page, text, drawing, mark, camera, allow, puppets\n");
+        "  help: a shot has: pages, page, text, drawing, mark, camera, allow, also, sharp, puppets\n");
 }
 
 Test(bind, pages) {

@@ -71,6 +71,9 @@ sound('allowed lenses', 'scene', 'allow: {lens: [50 mm, portrait], height: 9 to 
 sound('a range', 'scene', 'allow: {lens: 60 to 105 mm}\n');
 sound('a shot', 'scene', 'shots: {wide: {mark: {at: {across: 2 in}}}, close: {pages: 8-9}}\n');
 sound('openings', 'scene', 'flats: {wall: {openings: {window: {wide: 4 in, tall: 5 in, at: {across: 0, up: 6 in}}}}}\n');
+sound('other bodies, and what must be sharp', 'scene',
+  'also: {test: 40 mm, hired: [50 mm, portrait]}\nsharp: [otter, ferry.front]\ncamera: {focus: {back: 3 in}}\n');
+sound('a thing in focus', 'scene', 'camera: {focus: on}\n');
 sound('accepted', 'scene', 'accept: [heron drawn-apart, far bank off-ground]\n');
 sound('part of a mound, over that of every scene', 'scene', 'ground: {mounds: {hill: {tall: 3 in}}}\n');
 sound('every scene', 'book', 'every scene: {base: {lip: 2 in}, camera: {body: hired}}\n');
@@ -78,6 +81,11 @@ sound('a book that is only a cast', 'book', 'cast: {otter: {tall: 11 in, poses: 
 
 broken('', 'scene', 'scene: Fog\nmrak: {puppet: otter}\n');
 broken('/camera', 'scene', 'camera: {lens: 85 mm, heigth: 9 in}\n');
+broken('/also', 'scene', 'also: test\n');
+broken('/also/test', 'scene', 'also: {test: {lens: 40 mm}}\n');
+broken('/also/test', 'scene', 'also: {test: []}\n');
+broken('/sharp', 'scene', 'sharp: otter\n');
+broken('/camera/focus', 'scene', 'camera: {focus: {behind: 3 in}}\n');
 broken('/camera/height', 'scene', 'camera: {height: 9}\n');
 broken('/camera/stop', 'scene', 'camera: {stop: 11}\n');
 broken('/camera/held', 'scene', 'camera: {held: sideways}\n');
