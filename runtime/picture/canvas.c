@@ -265,11 +265,11 @@ void canvas_hatch(Canvas *canvas, CanvasBox box, double every_px, const LineStyl
 
 /* ---- Images */
 
-/* Weights of the source's pixels for one pixel of the target, along one axis: from `first`, in 1/256 of the
- * sum. */
+/* The source's pixels under one pixel of the target, along one axis, and how much of the first and the last.
+ */
 typedef struct Reach {
     size_t first, count;
-    double from, to; /* of the source, pixels */
+    float first_share, last_share;
 } Reach;
 
 static Reach reach_of(double low, double high, int source, double pixel) {
@@ -277,44 +277,57 @@ static Reach reach_of(double low, double high, int source, double pixel) {
     double from = (pixel - low) * scale, to = (pixel + 1 - low) * scale;
     from = from < 0 ? 0 : from;
     to = to > source ? source : to;
-    Reach reach = {.from = from, .to = to};
-    if (to <= from) return reach;
-    reach.first = (size_t)from;
+    if (to <= from) return (Reach){0};
+    Reach reach = {.first = (size_t)from};
     reach.count = (size_t)ceil(to) - reach.first;
+    reach.first_share = (float)((double)(reach.first + 1) - from);
+    reach.last_share = (float)(to - (double)(reach.first + reach.count - 1));
+    if (reach.count == 1) reach.first_share = (float)(to - from);
     return reach;
 }
 
-static double overlap(const Reach *reach, size_t i) {
-    const double low = (double)(reach->first + i), from = reach->from > low ? reach->from : low,
-                 to = reach->to < low + 1 ? reach->to : low + 1;
-    return to - from;
+static float share_of(const Reach *reach, size_t i) {
+    return i == 0 ? reach->first_share : i + 1 == reach->count ? reach->last_share : 1;
 }
 
-/* The mean of an area: red, green, blue, 0 to 255. */
-static void mean_of(const uint32_t *image, size_t wide_px, const Reach *across, const Reach *down,
-                    double mean[3]) {
-    double sum[3] = {0, 0, 0}, area = 0;
+static float whole_of(const Reach *reach) {
+    float whole = 0;
+    for (size_t i = 0; i < reach->count; i++)
+        whole += share_of(reach, i);
+    return whole;
+}
+
+/* Rows under one row of the target, summed by how much of each lies there: red, green, blue of every column.
+ */
+static void sum_rows(const uint32_t *image, size_t wide_px, const Reach *down, float *sums) {
+    memset(sums, 0, 3 * wide_px * sizeof *sums);
     for (size_t j = 0; j < down->count; j++) {
-        const double tall = overlap(down, j);
-        const uint32_t *row = image + (down->first + j) * wide_px + across->first;
-        for (size_t i = 0; i < across->count; i++) {
-            const double weight = tall * overlap(across, i);
-            for (int c = 0; c < 3; c++)
-                sum[c] += weight * (row[i] >> (16 - 8 * c) & 255);
-            area += weight;
+        const uint32_t *row = image + (down->first + j) * wide_px;
+        const float share = share_of(down, j);
+        for (size_t i = 0; i < wide_px; i++) {
+            sums[i] += share * (float)(int)(row[i] >> 16 & 255);
+            sums[wide_px + i] += share * (float)(int)(row[i] >> 8 & 255);
+            sums[2 * wide_px + i] += share * (float)(int)(row[i] & 255);
         }
     }
-    for (int c = 0; c < 3; c++)
-        mean[c] = sum[c] / area;
 }
 
-static uint32_t blended(uint32_t under, const double mean[3], ImageBlend blend, double strength) {
-    uint32_t mixed = 0xFF000000U;
+static void mean_of(const float *sums, size_t wide_px, const Reach *across, float tall, float mean[3]) {
+    const float area = whole_of(across) * tall;
+    for (size_t c = 0; c < 3; c++) {
+        float sum = 0;
+        for (size_t i = 0; i < across->count; i++)
+            sum += share_of(across, i) * sums[c * wide_px + across->first + i];
+        mean[c] = sum / area;
+    }
+}
+
+static uint32_t blended(uint32_t under, const float mean[3], ImageBlend blend, float strength) {
+    uint32_t mixed = 0xFF;
     for (int c = 0; c < 3; c++) {
-        const int shift = 16 - 8 * c;
-        const double below = under >> shift & 255,
-                     own = blend == BLEND_MULTIPLY ? below * mean[c] / 255 : mean[c];
-        mixed |= (uint32_t)(below + (own - below) * strength + 0.5) << shift;
+        const float below = (float)(int)(under >> (16 - 8 * c) & 255),
+                    own = blend == BLEND_MULTIPLY ? below * mean[c] / 255 : mean[c];
+        mixed = mixed << 8 | (uint32_t)(below + (own - below) * strength + 0.5F);
     }
     return mixed;
 }
@@ -337,18 +350,24 @@ void canvas_image(Canvas *canvas, const uint32_t *image, int wide_px, int tall_p
               bottom = within(ceil(box.bottom_px), canvas->tall_px);
     if (right <= left || bottom <= top) return;
     uint32_t *pixels = canvas_pixels(canvas);
+    const size_t source_wide = (size_t)wide_px;
+    float *sums = ARENA_ARRAY(canvas->arena, float, 3 * source_wide);
     Reach *columns = ARENA_ARRAY(canvas->arena, Reach, right - left);
     for (int x = left; x < right; x++)
         columns[x - left] = reach_of(box.left_px, box.right_px, wide_px, x);
     for (int y = top; y < bottom; y++) {
         const Reach down = reach_of(box.top_px, box.bottom_px, tall_px, y);
-        const double tall = covered_of(box.top_px, box.bottom_px, y);
+        if (down.count == 0) continue;
+        const double covered = strength * covered_of(box.top_px, box.bottom_px, y);
+        const float tall = whole_of(&down);
         uint32_t *row = pixels + (size_t)y * (size_t)canvas->wide_px;
+        sum_rows(image, source_wide, &down, sums);
         for (int x = left; x < right; x++) {
-            double mean[3];
-            if (down.count == 0 || columns[x - left].count == 0) continue;
-            mean_of(image, (size_t)wide_px, &columns[x - left], &down, mean);
-            row[x] = blended(row[x], mean, blend, strength * tall * covered_of(box.left_px, box.right_px, x));
+            float mean[3];
+            if (columns[x - left].count == 0) continue;
+            mean_of(sums, source_wide, &columns[x - left], tall, mean);
+            row[x] =
+                blended(row[x], mean, blend, (float)(covered * covered_of(box.left_px, box.right_px, x)));
         }
     }
     canvas_pixels_done(canvas);

@@ -1,5 +1,6 @@
 /* The planned frame through the lens: what is built, where it is trimmed, what is kept free, and where things
  * are drawn. */
+#include "base/pixels.h"
 #include "model/space.h"
 #include "picture/labels.h"
 #include "picture/pictures.h"
@@ -17,6 +18,8 @@ static const LineStyle TEXT_LINE = {
 static const LineStyle HORIZON_LINE = {
     .color = 0xB34700, .wide_px = 2, .dash = DASH_LONG_DOT, .halo = 0xFFFFFF, .halo_px = 1};
 static const LineStyle MARK_LINE = {.color = 0x111418, .wide_px = 2, .halo = 0xFFFFFF, .halo_px = 1.5};
+static const LineStyle HIDDEN_LINE = {
+    .color = 0x111418, .wide_px = 1.2, .halo = 0xFFFFFF, .halo_px = 0.8, .strength = 0.6};
 static const LineStyle HATCH_LINE = {.color = 0xC2185B, .wide_px = 3.5};
 static const uint32_t GUTTER_COLOR = 0xCDB4DB, TEXT_AREA_COLOR = 0xFFFFFF, VEIL_COLOR = 0xFFFFFF;
 static const double MARK_ARM_PX = 9;
@@ -28,6 +31,8 @@ typedef struct Frame {
     Window window;
     SetView *view;
     Labels labels;
+    bool over_drawing; /* the drawing lies over the set */
+    bool hides_points; /* of what is marked, something stands before some */
 } Frame;
 
 static CanvasBox box_of(const Frame *frame, PageArea area) {
@@ -37,6 +42,20 @@ static CanvasBox box_of(const Frame *frame, PageArea area) {
 
 static double middle_of(CanvasBox box) {
     return (box.top_px + box.bottom_px) / 2;
+}
+
+/* ---- The drawing */
+
+/* As large as the trim, as it was measured; multiplied in, so that its lines show and its paper does not. */
+static bool lay_drawing(const Frame *frame) {
+    const int wanted = frame->shot->shot->image;
+    const Pixels *pixels = wanted >= 0 ? frame->task->plan->found[wanted].pixels : NULL;
+    if (!pixels) return false;
+    const Picture *picture = &frame->shot->picture;
+    const PageArea all = {0, picture->drawing_wide_mm, 0, picture->drawing_tall_mm};
+    canvas_image(frame->canvas, pixels->argb, pixels->wide_px, pixels->tall_px, box_of(frame, all),
+                 BLEND_MULTIPLY, 0.5);
+    return true;
 }
 
 /* ---- Areas of the page */
@@ -123,14 +142,8 @@ static void name_horizon(Frame *frame) {
     const double y = horizon_px(frame);
     const double right = box_of(frame, frame->shot->areas.picture).right_px,
                  left = box_of(frame, frame->shot->areas.picture).left_px;
-    const Label at_right = {.text = "horizon",
-                            .style = style,
-                            .x_px = right - wide / 2 - 14,
-                            .y_px = y,
-                            .off_px = 4,
-                            .far_px = 12};
-    Label at_left = at_right;
-    at_left.x_px = left + wide / 2 + 14;
+    const Label at_right = label_at("horizon", &style, right - wide / 2 - 14, y, 4, 12),
+                at_left = label_at("horizon", &style, left + wide / 2 + 14, y, 4, 12);
     if (!labels_place(&frame->labels, &at_right)) labels_place(&frame->labels, &at_left);
 }
 
@@ -162,22 +175,35 @@ static bool is_marked(const Frame *frame, const Thing *thing) {
 }
 
 /* Calls `visit` with each point of the thing that the frame shows, in px. */
-typedef void VisitPoint(Frame *frame, const FactPoint *point, double x_px, double y_px);
+typedef void VisitPoint(Frame *frame, int32_t thing, const FactPoint *point, double x_px, double y_px);
 
-static void each_point(Frame *frame, const Thing *thing, VisitPoint *visit) {
+static void each_point(Frame *frame, int32_t index, VisitPoint *visit) {
     const Facts *facts = frame->task->facts;
+    const Thing *thing = frame->task->plan->things[index].thing;
     for (size_t i = 0; i < facts->points.count; i++) {
         const FactPoint *point = &facts->points.items[i];
         if (!text_equal(point->shot, frame->shot->name) || !text_equal(point->thing, thing->name)) continue;
         if (!point->seen || !is_in_frame(frame, point->x_mm, point->y_mm)) continue;
         if (text_starts(point->point, "rear")) continue; /* of boxes, the face that one measures is enough */
-        visit(frame, point, window_x_px(&frame->window, point->x_mm),
+        visit(frame, index, point, window_x_px(&frame->window, point->x_mm),
               window_y_px(&frame->window, point->y_mm));
     }
 }
 
-static void draw_mark(Frame *frame, const FactPoint *point, double x_px, double y_px) {
-    canvas_cross(frame->canvas, x_px, y_px, MARK_ARM_PX, text_equal(point->point, "eyes"), &MARK_LINE);
+/* Whether something of the set is nearer to the lens than the point, by more than its own skin is. */
+static bool is_hidden(const Frame *frame, int32_t thing, const FactPoint *point, double x_px, double y_px) {
+    size_t pixel;
+    if (!set_view_pixel(frame->view, x_px, y_px, &pixel) || frame->view->nearest[pixel] == thing)
+        return false;
+    const double depth_mm = camera_depth_mm(&frame->shot->cameras[0].camera, point->set);
+    return frame->view->nearness[pixel] * depth_mm > 1.02;
+}
+
+static void draw_mark(Frame *frame, int32_t thing, const FactPoint *point, double x_px, double y_px) {
+    const bool hidden = is_hidden(frame, thing, point, x_px, y_px);
+    frame->hides_points |= hidden;
+    canvas_cross(frame->canvas, x_px, y_px, MARK_ARM_PX, text_equal(point->point, "eyes"),
+                 hidden ? &HIDDEN_LINE : &MARK_LINE);
     labels_take(&frame->labels,
                 (CanvasBox){x_px - MARK_ARM_PX, y_px - MARK_ARM_PX, x_px + MARK_ARM_PX, y_px + MARK_ARM_PX});
 }
@@ -185,24 +211,27 @@ static void draw_mark(Frame *frame, const FactPoint *point, double x_px, double 
 static void draw_marks(Frame *frame) {
     const Plan *plan = frame->task->plan;
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
-        const Thing *thing = plan->things[i].thing;
-        if (is_marked(frame, thing)) each_point(frame, thing, draw_mark);
+        if (is_marked(frame, plan->things[i].thing)) each_point(frame, (int32_t)i, draw_mark);
     }
 }
 
 /* ---- Names */
 
-/* Where a puppet looks from stays free. */
-static void keep_faces_free(Frame *frame) {
-    const Plan *plan = frame->task->plan;
-    for (size_t i = 0; i < plan->scene->thing_count; i++) {
-        const ThingSeen *seen = &frame->view->things[i];
-        if (plan->things[i].thing->role != ROLE_PUPPET || seen->px == 0) continue;
-        labels_avoid(&frame->labels, seen->box);
-        CanvasBox upper = seen->box;
-        upper.bottom_px -= (upper.bottom_px - upper.top_px) * 0.6;
-        labels_avoid(&frame->labels, upper);
-    }
+/* Puppets stay to be seen. */
+static double worth_seeing(const void *context, double x_px, double y_px) {
+    const Frame *frame = context;
+    const int32_t thing = set_view_thing(frame->view, x_px, y_px);
+    return thing != RASTER_NOTHING && frame->task->plan->things[thing].thing->role == ROLE_PUPPET ? 1 : 0;
+}
+
+static void keep_free(Frame *frame) {
+    const double y = horizon_px(frame);
+    if (horizon_in_frame(frame))
+        labels_avoid(&frame->labels,
+                     (CanvasBox){frame->window.px.left_px, y - 6, frame->window.px.right_px, y + 6});
+    if (frame->shot->areas.has_gutter) labels_avoid(&frame->labels, box_of(frame, frame->shot->areas.gutter));
+    frame->labels.worth = worth_seeing;
+    frame->labels.context = frame;
 }
 
 typedef struct Anchor {
@@ -229,22 +258,13 @@ static void name_puppet(Frame *frame, size_t index) {
     const ThingSeen *seen = &frame->view->things[index];
     const Anchor head = head_of(frame, thing);
     if (!head.any && seen->px == 0) return;
-    Label label = {.text = seen->px > 0 ? thing->name
-                                        : arena_format(frame->task->arena, "%s, hidden", thing->name),
-                   .style = LABEL_TEXT,
-                   .x_px = head.any ? head.x_px : seen->x_px,
-                   .y_px = head.any ? head.y_px : seen->y_px,
-                   .off_px = head.any ? MARK_ARM_PX + 3 : 4,
-                   .far_px = 160};
-    label.style.face = FACE_BOLD;
+    TextStyle style = LABEL_TEXT;
+    style.face = FACE_BOLD;
+    const char *name =
+        seen->px > 0 ? thing->name : arena_format(frame->task->arena, "%s, hidden", thing->name);
+    const Label label = label_at(name, &style, head.any ? head.x_px : seen->x_px,
+                                 head.any ? head.y_px : seen->y_px, head.any ? MARK_ARM_PX + 3 : 4, 160);
     labels_place(&frame->labels, &label);
-}
-
-/* Whose pixel it is. */
-static int32_t thing_at(const SetView *view, double x_px, double y_px) {
-    const int x = (int)(x_px - view->window.px.left_px), y = (int)(y_px - view->window.px.top_px);
-    if (x < 0 || y < 0 || x >= view->wide_px || y >= view->tall_px) return RASTER_NOTHING;
-    return view->nearest[(size_t)y * (size_t)view->wide_px + (size_t)x];
 }
 
 typedef struct Ground {
@@ -258,9 +278,9 @@ static bool lies_on(const void *context, CanvasBox box) {
     const double step = 5;
     for (double x = box.left_px; x < box.right_px + step; x += step) {
         const double at = fmin(x, box.right_px);
-        if (thing_at(on->view, at, box.top_px) != on->thing ||
-            thing_at(on->view, at, box.bottom_px) != on->thing ||
-            thing_at(on->view, at, middle_of(box)) != on->thing)
+        if (set_view_thing(on->view, at, box.top_px) != on->thing ||
+            set_view_thing(on->view, at, box.bottom_px) != on->thing ||
+            set_view_thing(on->view, at, middle_of(box)) != on->thing)
             return false;
     }
     return true;
@@ -273,7 +293,7 @@ static Anchor own_pixel(const SetView *view, int32_t thing) {
     double least = INFINITY;
     for (double y = seen->box.top_px + 0.5; y < seen->box.bottom_px; y++) {
         for (double x = seen->box.left_px + 0.5; x < seen->box.right_px; x++) {
-            if (thing_at(view, x, y) != thing) continue;
+            if (set_view_thing(view, x, y) != thing) continue;
             const double apart = hypot(x - seen->x_px, y - seen->y_px);
             if (apart >= least) continue;
             least = apart;
@@ -283,23 +303,21 @@ static Anchor own_pixel(const SetView *view, int32_t thing) {
     return best;
 }
 
-/* On what is seen of it where there is room, else beside that. */
-static void name_other(Frame *frame, size_t index) {
+/* On what is seen of it where there is room, else beside that; what is all round (the ground) only on itself.
+ */
+static void name_other(Frame *frame, int32_t index, bool beside) {
     const ThingSeen *seen = &frame->view->things[index];
-    enum { SEEN_LEAST_PX = 60 };
+    enum { SEEN_LEAST_PX = 60, SMALL_PX = 240 };
     if (seen->px < SEEN_LEAST_PX) return;
-    Label label = {.text = frame->task->plan->things[index].thing->name,
-                   .style = LABEL_TEXT,
-                   .x_px = seen->x_px,
-                   .y_px = seen->y_px,
-                   .off_px = 8,
-                   .far_px = 140};
-    const Ground on = {frame->view, (int32_t)index};
-    if (labels_place_on(&frame->labels, &label, seen->box, lies_on, &on)) return;
-    const Anchor anchor = own_pixel(frame->view, (int32_t)index);
-    label.x_px = anchor.x_px;
-    label.y_px = anchor.y_px;
-    labels_place(&frame->labels, &label);
+    const char *name = frame->task->plan->things[index].thing->name;
+    Label label = label_at(name, &LABEL_TEXT, seen->x_px, seen->y_px, 5, 140);
+    const Ground on = {frame->view, index};
+    if (labels_place_on(&frame->labels, &label, seen->box, lies_on, &on) || !beside) return;
+    const Anchor anchor = own_pixel(frame->view, index);
+    const Label at = label_at(name, &LABEL_TEXT, anchor.x_px, anchor.y_px, 8, 140);
+    label = at;
+    if (seen->box.right_px - seen->box.left_px < SMALL_PX) label.around = seen->box;
+    if (!labels_place(&frame->labels, &label)) labels_place(&frame->labels, &at);
 }
 
 static void name_things(Frame *frame) {
@@ -312,9 +330,16 @@ static void name_things(Frame *frame) {
     static const ThingRole roles[] = {ROLE_PIECE, ROLE_FLAT, ROLE_BACKDROP, ROLE_GROUND};
     for (size_t r = 0; r < sizeof roles / sizeof *roles; r++) {
         for (size_t i = 0; i < count; i++) {
-            if (plan->things[i].thing->role == roles[r]) name_other(frame, i);
+            if (plan->things[i].thing->role == roles[r])
+                name_other(frame, (int32_t)i, roles[r] == ROLE_PIECE || roles[r] == ROLE_FLAT);
         }
     }
+}
+
+static bool lies_anywhere(const void *context, CanvasBox box) {
+    (void)context;
+    (void)box;
+    return true;
 }
 
 static void name_texts(Frame *frame) {
@@ -324,15 +349,10 @@ static void name_texts(Frame *frame) {
         TextStyle style = LABEL_TEXT;
         style.color = TEXT_LINE.color;
         const char *name = arena_format(frame->task->arena, "text: %s", areas->texts[i].name);
-        const Label label = {.text =
-                                 canvas_text_fitted(frame->canvas, &style, name, box.right_px - box.left_px),
-                             .style = style,
-                             .x_px = (box.left_px + box.right_px) / 2,
-                             .y_px = (box.top_px + box.bottom_px) / 2,
-                             .off_px = 4,
-                             .far_px = 200,
-                             .inside = true};
-        labels_place(&frame->labels, &label);
+        const Label label =
+            label_at(canvas_text_fitted(frame->canvas, &style, name, box.right_px - box.left_px - 12), &style,
+                     (box.left_px + box.right_px) / 2, box.top_px + 16, 4, 200);
+        labels_place_on(&frame->labels, &label, canvas_box_grown(box, -2), lies_anywhere, NULL);
     }
 }
 
@@ -343,14 +363,11 @@ static void name_bare(Frame *frame) {
     style.color = HATCH_LINE.color;
     style.face = FACE_BOLD;
     style.plate = 0.95;
-    const Label label = {.text = "shoots off: nothing is built here",
-                         .style = style,
-                         .x_px = (bare.left_px + bare.right_px) / 2,
-                         .y_px = (bare.top_px + bare.bottom_px) / 2,
-                         .off_px = 8,
-                         .far_px = 300,
-                         .inside = true};
-    labels_place(&frame->labels, &label);
+    const Label label =
+        label_at("shoots off: nothing is built here", &style, (bare.left_px + bare.right_px) / 2,
+                 (bare.top_px + bare.bottom_px) / 2, 8, 300);
+    if (!labels_place_on(&frame->labels, &label, bare, lies_anywhere, NULL))
+        labels_place(&frame->labels, &label);
 }
 
 /* ---- Legend */
@@ -389,6 +406,10 @@ static void sample_eyes(Canvas *canvas, CanvasBox box) {
     canvas_cross(canvas, (box.left_px + box.right_px) / 2, middle_of(box), MARK_ARM_PX, true, &MARK_LINE);
 }
 
+static void sample_hidden(Canvas *canvas, CanvasBox box) {
+    canvas_cross(canvas, (box.left_px + box.right_px) / 2, middle_of(box), MARK_ARM_PX, false, &HIDDEN_LINE);
+}
+
 static void sample_bare(Canvas *canvas, CanvasBox box) {
     canvas_fill_box(canvas, box, 0xFBE3E8, 1);
     canvas_hatch(canvas, box, 16 / sqrt(2), &HATCH_LINE);
@@ -406,15 +427,19 @@ static size_t legend_of(const Frame *frame, LegendEntry entries[LEGEND_MOST]) {
     if (areas->text_count > 0) entries[count++] = (LegendEntry){.sample = sample_text, .text = "text"};
     if (horizon_in_frame(frame))
         entries[count++] = (LegendEntry){.sample = sample_horizon, .text = "horizon"};
-    entries[count++] = picture_scale(frame->task, &frame->window);
     entries[count++] = (LegendEntry){.sample = sample_foot, .text = "foot, top, corner"};
     entries[count++] = (LegendEntry){.sample = sample_eyes, .text = "eyes"};
+    if (frame->hides_points)
+        entries[count++] = (LegendEntry){.sample = sample_hidden, .text = "a point that is hidden"};
     if (frame->view->bare_px > 0)
         entries[count++] = (LegendEntry){.sample = sample_bare, .text = "shoots off"};
+    if (frame->over_drawing)
+        entries[count++] = (LegendEntry){.text = "the drawing lies over it at half strength"};
     if (!horizon_in_frame(frame))
         entries[count++] = (LegendEntry){.text = horizon_px(frame) < frame->window.px.top_px
                                                      ? "the horizon is above the picture"
                                                      : "the horizon is below the picture"};
+    entries[count++] = picture_scale(frame->task, &frame->window);
     return count;
 }
 
@@ -433,7 +458,7 @@ static const char *head_line(const PictureTask *task) {
     if (lens) buffer_format(&line, " (%s)", lens);
     if (height) buffer_format(&line, ", %s up", height);
     if (distance) buffer_format(&line, ", %s from the mark", distance);
-    if (tilt) buffer_format(&line, ", tilt %s", tilt);
+    if (tilt) buffer_format(&line, ", %s", tilt);
     if (enlarged) buffer_format(&line, "; drawing enlarged %s at the mark", enlarged);
     return buffer_text(&line);
 }
@@ -457,12 +482,13 @@ static const char *alt_of(const Frame *frame) {
 }
 
 static void draw_frame(Frame *frame) {
+    frame->over_drawing = lay_drawing(frame);
     canvas_clip(frame->canvas, frame->window.px);
     draw_areas(frame);
     draw_horizon(frame);
     draw_marks(frame);
     canvas_unclip(frame->canvas);
-    keep_faces_free(frame);
+    keep_free(frame);
     name_texts(frame);
     name_bare(frame);
     name_horizon(frame);

@@ -4,7 +4,7 @@
 
 static const double APART_PX = 2; /* between two words */
 /* Costs in px of distance: what one would go further away for. */
-static const double COST_AVOIDED = 120, COST_SIDEWAYS = 4;
+static const double COST_AVOIDED = 40, COST_WORTH = 160, COST_SIDEWAYS = 3;
 
 Labels labels_new(Arena *arena, Canvas *canvas, CanvasBox within) {
     return (Labels){.arena = arena, .canvas = canvas, .within = within};
@@ -43,6 +43,18 @@ static double share_avoided(const Labels *labels, CanvasBox box) {
     return area > 0 ? shared / area : 0;
 }
 
+/* The mean over the box. */
+static double worth_of(const Labels *labels, CanvasBox box) {
+    if (!labels->worth) return 0;
+    const double step = 6;
+    double sum = 0, count = 0;
+    for (double y = box.top_px + step / 2; y < box.bottom_px; y += step) {
+        for (double x = box.left_px + step / 2; x < box.right_px; x += step, count++)
+            sum += labels->worth(labels->context, x, y);
+    }
+    return count > 0 ? sum / count : 0;
+}
+
 static CanvasBox moved(CanvasBox box, double x_px, double y_px) {
     return (CanvasBox){box.left_px + x_px, box.top_px + y_px, box.right_px + x_px, box.bottom_px + y_px};
 }
@@ -56,26 +68,28 @@ typedef struct Choice {
 static void consider(const Labels *labels, Choice *best, CanvasBox box, double cost) {
     if (best->any && cost >= best->cost) return;
     if (!is_free(labels, box)) return;
-    cost += COST_AVOIDED * share_avoided(labels, box);
+    cost += COST_AVOIDED * share_avoided(labels, box) + COST_WORTH * worth_of(labels, box);
     if (best->any && cost >= best->cost) return;
     *best = (Choice){true, cost, box};
 }
 
-/* Round the place: to the right first, then left, above, below, and between; further and further out. */
+/* Round what it names: above it first, then to the right, to the left, below, and between; further and
+ * further out. */
 static Choice choose(const Labels *labels, const Label *label, CanvasBox own) {
     enum { DIRECTIONS = 8 };
-    static const double across[DIRECTIONS] = {1, -1, 0, 0, 1, -1, 1, -1},
-                        down[DIRECTIONS] = {0, 0, -1, 1, -1, -1, 1, 1};
+    static const double across[DIRECTIONS] = {0, 1, -1, 0, 1, -1, 1, -1},
+                        down[DIRECTIONS] = {-1, 0, 0, 1, -1, -1, 1, 1};
     const double half_wide = (own.right_px - own.left_px) / 2, half_tall = (own.bottom_px - own.top_px) / 2;
-    const CanvasBox centred = {label->x_px - half_wide, label->y_px - half_tall, label->x_px + half_wide,
-                               label->y_px + half_tall};
+    const CanvasBox *around = &label->around;
+    const double x = (around->left_px + around->right_px) / 2, y = (around->top_px + around->bottom_px) / 2;
+    const double out_x = (around->right_px - around->left_px) / 2 + half_wide,
+                 out_y = (around->bottom_px - around->top_px) / 2 + half_tall;
+    const CanvasBox centred = {x - half_wide, y - half_tall, x + half_wide, y + half_tall};
     Choice best = {0};
-    if (label->inside) consider(labels, &best, centred, 0);
-    const double step = 6;
+    const double step = 5;
     for (double off = label->off_px; off <= label->far_px && !(best.any && best.cost < off); off += step) {
         for (int d = 0; d < DIRECTIONS; d++)
-            consider(labels, &best,
-                     moved(centred, across[d] * (half_wide + off), down[d] * (half_tall + off)),
+            consider(labels, &best, moved(centred, across[d] * (out_x + off), down[d] * (out_y + off)),
                      off + d * COST_SIDEWAYS);
     }
     return best;
@@ -85,12 +99,22 @@ static double clamped(double value, double low, double high) {
     return value < low ? low : value > high ? high : value;
 }
 
+/* A thin line, where the word is not close by. */
 static void lead(Labels *labels, const Label *label, CanvasBox box) {
+    const double close = label->off_px + 12;
+    if (canvas_boxes_meet(canvas_box_grown(box, close), label->around)) return;
     const double x = clamped(label->x_px, box.left_px, box.right_px),
                  y = clamped(label->y_px, box.top_px, box.bottom_px);
-    if (hypot(x - label->x_px, y - label->y_px) < label->off_px + 14) return;
-    canvas_line(labels->canvas, label->x_px, label->y_px, x, y,
-                &(LineStyle){.color = label->style.color, .wide_px = 1.5, .halo = 0xFFFFFF, .halo_px = 1});
+    const LineStyle line = {.color = label->style.color, .wide_px = 1.5, .halo = 0xFFFFFF, .halo_px = 1};
+    canvas_line(labels->canvas, label->x_px, label->y_px, x, y, &line);
+    canvas_fill_circle(labels->canvas, label->x_px, label->y_px, 3, label->style.color, 1);
+}
+
+Label label_at(const char *text, const TextStyle *style, double x_px, double y_px, double off_px,
+               double far_px) {
+    /* not empty, so that boxes can meet it */
+    return (Label){text,   *style, {x_px - 0.5, y_px - 0.5, x_px + 0.5, y_px + 0.5}, x_px, y_px,
+                   off_px, far_px};
 }
 
 static void draw(Labels *labels, const Label *label, CanvasBox own, CanvasBox box) {

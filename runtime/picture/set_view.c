@@ -30,10 +30,16 @@ double window_scale(const Window *window) {
 /* ---- Facets: what each triangle of the scenery is painted in */
 
 typedef struct Facet {
-    uint32_t color;
-    int32_t part; /* of the scenery */
+    uint32_t color; /* of a flat one */
+    int32_t part;   /* of the scenery */
     float normal[3];
+    bool smooth;                                /* of a round thing: light goes over from corner to corner */
+    float light, by_x, by_y, darkest, lightest; /* at the first sample, and for each sample on */
 } Facet;
+
+typedef struct Levels {
+    float rgb[3]; /* of a part's material: as on a screen, 0 to 255 */
+} Levels;
 
 /* Linear light into sRGB (IEC 61966-2-1), 0 to 255. */
 static double on_screen(double linear) {
@@ -41,59 +47,105 @@ static double on_screen(double linear) {
     return 255 * level;
 }
 
-static uint32_t color_of(const double levels[3], double light) {
-    uint32_t color = 0;
+static uint32_t color_of(const Levels *levels, float light) {
+    uint32_t color = 0xFF;
     for (int c = 0; c < 3; c++) {
-        const double level = levels[c] * light;
-        color = color << 8 | (uint32_t)(level > 255 ? 255 : level + 0.5);
+        const float level = levels->rgb[c] * light + 0.5F;
+        color = color << 8 | (level >= 255 ? 255 : (uint32_t)level);
     }
     return color;
 }
 
-/* Light comes over the left shoulder of whoever stands at the camera; what looks away from it keeps two
- * thirds. */
+/* Light comes over the left shoulder of whoever stands at the camera; what looks away from it keeps over
+ * half. */
 static double light_on(Point3 normal) {
     const Point3 to_light = {-0.48, -0.62, 0.62};
     const double facing = point_dot(normal, to_light);
     return 0.70 + 0.34 * (facing > 0 ? facing : 0.4 * facing);
 }
 
-static void paint_part(const Scenery *scenery, size_t index, Facet *facets) {
-    const SceneryPart *part = &scenery->parts[index];
-    const ModelMaterial *material =
-        &scenery->set->materials.items[scenery->set->nodes.items[part->node].material];
-    double levels[3];
-    for (int c = 0; c < 3; c++)
-        levels[c] = on_screen(material->color[c]);
-    for (size_t i = 0; i < part->mesh.index_count / 3; i++) {
-        const uint32_t *corner = part->mesh.indices + 3 * i;
-        const Point3 a = part->mesh.points[corner[0]], b = part->mesh.points[corner[1]],
-                     c = part->mesh.points[corner[2]];
-        const Point3 normal = point_unit(point_cross(point_less(b, a), point_less(c, a)));
-        facets[part->mesh.first_facet + i] =
-            (Facet){.color = color_of(levels, light_on(normal)),
-                    .part = (int32_t)index,
-                    .normal = {(float)normal.across_mm, (float)normal.back_mm, (float)normal.up_mm}};
+typedef struct Painter {
+    const Scenery *scenery;
+    const Raster *raster;
+    Facet *facets;
+    Levels *levels; /* of each part */
+    uint8_t *lines; /* strength of a line at each sample */
+} Painter;
+
+/* Where a point of the set is, in samples. */
+static bool sample_of(const Raster *raster, Point3 at, double *x, double *y) {
+    double x_mm, y_mm;
+    if (!camera_project(&raster->camera, &raster->picture, at, &x_mm, &y_mm, NULL)) return false;
+    const RasterWindow *mm = &raster->window;
+    *x = (x_mm - mm->left_mm) / (mm->right_mm - mm->left_mm) * raster->wide_px;
+    *y = (mm->high_mm - y_mm) / (mm->high_mm - mm->low_mm) * raster->tall_px;
+    return true;
+}
+
+/* Light as a plane over the samples, through that at the three corners: facets of round things are small, so
+ * that it need not be bent by their depth. */
+static void bend_light(const Raster *raster, Facet *facet, const Point3 corners[3], const Point3 normals[3]) {
+    double x[3], y[3], light[3];
+    for (int k = 0; k < 3; k++) {
+        if (!sample_of(raster, corners[k], &x[k], &y[k])) return;
+        light[k] = light_on(normals[k]);
+    }
+    const double ux = x[1] - x[0], uy = y[1] - y[0], vx = x[2] - x[0], vy = y[2] - y[0];
+    const double area = ux * vy - uy * vx, u = light[1] - light[0], v = light[2] - light[0];
+    if (fabs(area) < 1e-3) return;
+    const double by_x = (u * vy - v * uy) / area, by_y = (v * ux - u * vx) / area;
+    facet->smooth = true;
+    facet->by_x = (float)by_x;
+    facet->by_y = (float)by_y;
+    facet->light = (float)(light[0] + by_x * (0.5 - x[0]) + by_y * (0.5 - y[0]));
+    facet->darkest = (float)fmin(light[0], fmin(light[1], light[2]));
+    facet->lightest = (float)fmax(light[0], fmax(light[1], light[2]));
+}
+
+static void paint_facet(const Painter *painter, size_t part_index, size_t index) {
+    const SceneryPart *part = &painter->scenery->parts[part_index];
+    const uint32_t *corner = part->mesh.indices + 3 * index;
+    Point3 corners[3], normals[3];
+    bool flat = true;
+    for (int k = 0; k < 3; k++) {
+        corners[k] = part->mesh.points[corner[k]];
+        normals[k] = part->normals[corner[k]];
+    }
+    const Point3 normal =
+        point_unit(point_cross(point_less(corners[1], corners[0]), point_less(corners[2], corners[0])));
+    for (int k = 0; k < 3; k++)
+        flat &= point_dot(normals[k], normal) > 0.9999;
+    Facet *facet = &painter->facets[part->mesh.first_facet + index];
+    *facet = (Facet){.color = color_of(&painter->levels[part_index], (float)light_on(normal)),
+                     .part = (int32_t)part_index,
+                     .normal = {(float)normal.across_mm, (float)normal.back_mm, (float)normal.up_mm}};
+    if (!flat) bend_light(painter->raster, facet, corners, normals);
+}
+
+static void paint_facets(const Painter *painter) {
+    const Model *set = painter->scenery->set;
+    for (size_t p = 0; p < painter->scenery->part_count; p++) {
+        const SceneryPart *part = &painter->scenery->parts[p];
+        for (int c = 0; c < 3; c++)
+            painter->levels[p].rgb[c] =
+                (float)on_screen(set->materials.items[set->nodes.items[part->node].material].color[c]);
+        for (size_t i = 0; i < part->mesh.index_count / 3; i++)
+            paint_facet(painter, p, i);
     }
 }
 
-static const Facet *paint_facets(Arena *arena, const Scenery *scenery) {
-    Facet *facets = ARENA_ARRAY(arena, Facet, scenery->facet_count);
-    for (size_t i = 0; i < scenery->part_count; i++)
-        paint_part(scenery, i, facets);
-    return facets;
+/* In samples from the upper left one. */
+static uint32_t facet_color(const Painter *painter, int32_t index, int x, int y) {
+    const Facet *facet = &painter->facets[index];
+    if (!facet->smooth) return facet->color;
+    float light = facet->light + facet->by_x * (float)x + facet->by_y * (float)y;
+    light = light < facet->darkest ? facet->darkest : light > facet->lightest ? facet->lightest : light;
+    return color_of(&painter->levels[facet->part], light);
 }
 
 /* ---- Lines */
 
 enum { NO_LINE = 0, CREASE = 90, OUTLINE = 200 };
-
-typedef struct Painter {
-    const Scenery *scenery;
-    const Raster *raster;
-    const Facet *facets;
-    uint8_t *lines; /* strength of a line at each sample */
-} Painter;
 
 /* What lies between two samples that are neighbours. Nearness is linear on the screen over a plane: what
  * leaves it by more than a little has something else behind it. */
@@ -141,9 +193,18 @@ static bool is_bare(const Painter *painter, size_t sample) {
     return thing == RASTER_NOTHING || painter->scenery->plan->scene->things[thing].role == ROLE_BASE;
 }
 
-static void add_sample(const Painter *painter, size_t sample, int x, int y, unsigned sum[3]) {
-    const uint32_t color =
-        is_bare(painter, sample) ? bare_color(x, y) : painter->facets[painter->raster->facet[sample]].color;
+/* (x, y) is the pixel, in px of the window. */
+typedef struct Spot {
+    int x, y, left, top; /* of the window on the canvas */
+    size_t first;        /* the upper left of its samples */
+} Spot;
+
+static void add_sample(const Painter *painter, const Spot *spot, int i, int j, unsigned sum[3]) {
+    const size_t sample = spot->first + (size_t)j * (size_t)painter->raster->wide_px + (size_t)i;
+    const uint32_t color = is_bare(painter, sample)
+                               ? bare_color(spot->left + spot->x, spot->top + spot->y)
+                               : facet_color(painter, painter->raster->facet[sample], SAMPLES * spot->x + i,
+                                             SAMPLES * spot->y + j);
     const unsigned line = painter->lines[sample];
     for (int c = 0; c < 3; c++) {
         const unsigned level = color >> (16 - 8 * c) & 255, dark = LINE_COLOR >> (16 - 8 * c) & 255;
@@ -162,13 +223,14 @@ static bool is_plain(const Painter *painter, size_t first) {
            !is_bare(painter, first);
 }
 
-static uint32_t pixel_color(const Painter *painter, size_t first, int x, int y) {
-    if (is_plain(painter, first)) return 0xFF000000U | painter->facets[painter->raster->facet[first]].color;
-    const size_t wide = (size_t)painter->raster->wide_px;
+static uint32_t pixel_color(const Painter *painter, const Spot *spot) {
+    if (is_plain(painter, spot->first))
+        return facet_color(painter, painter->raster->facet[spot->first], SAMPLES * spot->x,
+                           SAMPLES * spot->y);
     unsigned sum[3] = {0, 0, 0};
-    for (size_t j = 0; j < SAMPLES; j++) {
-        for (size_t i = 0; i < SAMPLES; i++)
-            add_sample(painter, first + j * wide + i, x, y, sum);
+    for (int j = 0; j < SAMPLES; j++) {
+        for (int i = 0; i < SAMPLES; i++)
+            add_sample(painter, spot, i, j, sum);
     }
     uint32_t color = 0xFF;
     for (int c = 0; c < 3; c++)
@@ -205,20 +267,35 @@ static void count_row(SetView *view, int y) {
 }
 
 static void paint_pixels(const Painter *painter, SetView *view, Canvas *canvas) {
-    const size_t row = (size_t)painter->raster->wide_px;
+    const size_t row = (size_t)painter->raster->wide_px, canvas_row = (size_t)canvas_wide_px(canvas);
     uint32_t *pixels = canvas_pixels(canvas);
-    const int left = (int)view->window.px.left_px, top = (int)view->window.px.top_px;
-    for (int y = 0; y < view->tall_px; y++) {
-        uint32_t *to = pixels + (size_t)(top + y) * (size_t)canvas_wide_px(canvas) + left;
-        int32_t *nearest = view->nearest + (size_t)y * (size_t)view->wide_px;
-        for (int x = 0; x < view->wide_px; x++) {
-            const size_t first = (size_t)y * SAMPLES * row + (size_t)x * SAMPLES;
-            to[x] = pixel_color(painter, first, left + x, top + y);
-            nearest[x] = is_bare(painter, first) ? RASTER_NOTHING : painter->raster->identity[first];
+    Spot spot = {.left = (int)view->window.px.left_px, .top = (int)view->window.px.top_px};
+    for (; spot.y < view->tall_px; spot.y++) {
+        uint32_t *to = pixels + (size_t)(spot.top + spot.y) * canvas_row + spot.left;
+        const size_t start = (size_t)spot.y * (size_t)view->wide_px;
+        int32_t *nearest = view->nearest + start;
+        for (spot.x = 0; spot.x < view->wide_px; spot.x++) {
+            spot.first = (size_t)spot.y * SAMPLES * row + (size_t)spot.x * SAMPLES;
+            to[spot.x] = pixel_color(painter, &spot);
+            nearest[spot.x] =
+                is_bare(painter, spot.first) ? RASTER_NOTHING : painter->raster->identity[spot.first];
+            view->nearness[start + (size_t)spot.x] = painter->raster->nearness[spot.first];
         }
-        count_row(view, y);
+        count_row(view, spot.y);
     }
     canvas_pixels_done(canvas);
+}
+
+bool set_view_pixel(const SetView *view, double x_px, double y_px, size_t *pixel) {
+    const double x = floor(x_px - view->window.px.left_px), y = floor(y_px - view->window.px.top_px);
+    if (x < 0 || y < 0 || x >= view->wide_px || y >= view->tall_px) return false;
+    *pixel = (size_t)y * (size_t)view->wide_px + (size_t)x;
+    return true;
+}
+
+int32_t set_view_thing(const SetView *view, double x_px, double y_px) {
+    size_t pixel;
+    return set_view_pixel(view, x_px, y_px, &pixel) ? view->nearest[pixel] : RASTER_NOTHING;
 }
 
 /* ---- A place for a word where nothing is built */
@@ -258,6 +335,7 @@ SetView *set_view_paint(Arena *arena, Canvas *canvas, const Scenery *scenery, in
     view->wide_px = (int)(window.px.right_px - window.px.left_px);
     view->tall_px = (int)(window.px.bottom_px - window.px.top_px);
     view->nearest = ARENA_ARRAY(arena, int32_t, (size_t)view->wide_px * (size_t)view->tall_px);
+    view->nearness = ARENA_ARRAY(arena, float, (size_t)view->wide_px *(size_t)view->tall_px);
     Arena *own = arena_new(); /* samples go when they are pixels */
     Raster *raster = raster_new(own, camera, &scenery->plan->shots[shot].picture, window.mm,
                                 SAMPLES * view->wide_px, SAMPLES * view->tall_px);
@@ -266,8 +344,10 @@ SetView *set_view_paint(Arena *arena, Canvas *canvas, const Scenery *scenery, in
     const Painter painter = {
         .scenery = scenery,
         .raster = raster,
-        .facets = paint_facets(own, scenery),
+        .facets = ARENA_ARRAY(own, Facet, scenery->facet_count),
+        .levels = ARENA_ARRAY(own, Levels, scenery->part_count),
         .lines = ARENA_ARRAY(own, uint8_t, (size_t)raster->wide_px * (size_t)raster->tall_px)};
+    paint_facets(&painter);
     find_lines(&painter);
     paint_pixels(&painter, view, canvas);
     for (size_t i = 0; i < things; i++) {

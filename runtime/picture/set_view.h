@@ -30,10 +30,16 @@ typedef struct SetView {
     size_t bare_px;    /* where nothing is built */
     CanvasBox bare;    /* the largest upright box found there, for a word; empty without any */
     /* For each pixel of the window, row by row: the thing that is nearest to the lens there, or
-     * RASTER_NOTHING. */
+     * RASTER_NOTHING, and 1/mm from the lens along its axis. */
     int32_t *nearest;
+    float *nearness;
     int wide_px, tall_px;
 } SetView;
+
+/* The index of a pixel in those; false outside the window. */
+bool set_view_pixel(const SetView *view, double x_px, double y_px, size_t *pixel);
+/* The thing seen there, or RASTER_NOTHING. */
+int32_t set_view_thing(const SetView *view, double x_px, double y_px);
 
 /* Paints the window, whose px are whole numbers. `camera` is one of the shot's. In `arena`. */
 SetView *set_view_paint(Arena *arena, Canvas *canvas, const Scenery *scenery, int shot, const Camera *camera,

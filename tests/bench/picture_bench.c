@@ -40,7 +40,7 @@ int main(int count, char **arguments) {
         Arena *arena = arena_new();
         Diagnostics diagnostics = diagnostics_new(arena);
         const Compiled made =
-            scene_compile(book, &book->scenes[i], GOAL_FACTS, 0, arena, keeps, &diagnostics);
+            scene_compile(book, &book->scenes[i], GOAL_FACTS, OUTPUT_PICTURES, arena, keeps, &diagnostics);
         if (made.facts) {
             const Model *set = plan_to_set(arena, made.plan);
             double best = 1e9;
