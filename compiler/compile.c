@@ -4,6 +4,7 @@
 #include "model/model_to_glb.h"
 #include "model/notes_to_model.h"
 #include "model/plan_to_set.h"
+#include "picture/set_to_pictures.h"
 #include "plan/scene_to_plan.h"
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
@@ -12,7 +13,7 @@
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
 
-/* text > tree > scene > (wanted files > found) > plan > set > seen > facts > summary, models, text and data.
+/* text > tree > scene > (wanted files > found) > plan > set > seen > facts > summary, models, text, pictures.
  */
 Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goal, OutputKinds kinds,
                        Arena *arena, Arena *keeps, Diagnostics *diagnostics) {
@@ -48,6 +49,7 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     }
     if (kinds & OUTPUT_REPORTS) facts_to_text(output_add(arena, files, OUTPUT_REPORTS, ".txt"), made.facts);
     if (kinds & OUTPUT_DATA) facts_to_json(output_add(arena, files, OUTPUT_DATA, ".json"), made.facts);
+    if (kinds & OUTPUT_PICTURES) outputs_add(arena, files, set_to_pictures(arena, plan, model, made.facts));
     if (!whole) made.trouble = "a model is larger than a glTF file can be";
     return made;
 }

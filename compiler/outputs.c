@@ -20,6 +20,14 @@ Buffer *output_add(Arena *arena, OutputFiles *files, OutputKind kind, const char
     return &files->items[files->count - 1].bytes;
 }
 
+void outputs_add(Arena *arena, OutputFiles *files, Pictures pictures) {
+    for (size_t i = 0; i < pictures.count; i++) {
+        const PictureFile *file = &pictures.files[i];
+        png_describe(output_add(arena, files, OUTPUT_PICTURES, file->ending), file->bytes, file->count,
+                     file->title, file->alt);
+    }
+}
+
 bool outputs_write(Arena *arena, const char *folder, const char *name, const OutputFiles *files,
                    const char **said, const char **trouble) {
     *said = NULL;

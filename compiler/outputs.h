@@ -5,6 +5,7 @@
 #include "base/diagnostic.h"
 #include "book.h"
 #include "output_kinds.h"
+#include "picture/set_to_pictures.h"
 #include "report/summaries_to_page.h"
 
 /* A file of a scene: its name is the scene's and the ending. */
@@ -18,6 +19,8 @@ typedef LIST(OutputFile) OutputFiles;
 
 /* Where the bytes of one more file go; holds until the next is added. */
 Buffer *output_add(Arena *arena, OutputFiles *files, OutputKind kind, const char *ending);
+/* Each picture, with what it shows in its words. */
+void outputs_add(Arena *arena, OutputFiles *files, Pictures pictures);
 
 /* Where a book's outputs go unless said otherwise: `output` beside its folder. */
 const char *outputs_default_folder(Arena *arena, const char *book_folder);

@@ -44,21 +44,27 @@ static void add_figure(Buffer *out, const Summary *summary, const PagePicture *p
     buffer_add(out, "</span></figcaption>\n</figure>\n");
 }
 
-/* The planned frame first, then the others as they come. */
+static const PagePicture *planned_of(const PageScene *scene, const SummaryShot *shot) {
+    for (size_t i = 0; i < scene->picture_count; i++)
+        if (is_planned(scene->summary, shot, &scene->pictures[i])) return &scene->pictures[i];
+    return NULL;
+}
+
+/* The planned frame first, then the others as they come; beside it where it is not much wider than tall. */
 static void add_figures(Buffer *out, const PageScene *scene, const SummaryShot *shot) {
     const Summary *summary = scene->summary;
-    size_t shown = 0;
-    for (int planned = 1; planned >= 0; planned--) {
-        for (size_t i = 0; i < scene->picture_count; i++) {
-            const PagePicture *picture = &scene->pictures[i];
-            if (!ending_in_shot(summary, shot, picture->ending) ||
-                is_planned(summary, shot, picture) != (planned == 1))
-                continue;
-            if (shown++ == 0) buffer_add(out, "<div class=\"figures\">\n");
-            add_figure(out, summary, picture, planned == 1);
-        }
-    }
-    if (shown > 0) buffer_add(out, "</div>\n");
+    const PagePicture *planned = planned_of(scene, shot);
+    const bool tall = planned && 2 * (size_t)planned->wide_px < 3 * (size_t)planned->tall_px;
+    size_t others = 0;
+    for (size_t i = 0; i < scene->picture_count; i++)
+        others += &scene->pictures[i] != planned && ending_in_shot(summary, shot, scene->pictures[i].ending);
+    if (!planned && others == 0) return;
+    buffer_format(out, "<div class=\"figures%s\">\n", tall && others > 0 ? " tall" : "");
+    if (planned) add_figure(out, summary, planned, true);
+    for (size_t i = 0; i < scene->picture_count; i++)
+        if (&scene->pictures[i] != planned && ending_in_shot(summary, shot, scene->pictures[i].ending))
+            add_figure(out, summary, &scene->pictures[i], false);
+    buffer_add(out, "</div>\n");
 }
 
 /* ---- A scene */
@@ -173,11 +179,10 @@ static void add_scene(Buffer *out, const PageScene *scene) {
 /* ---- Contents */
 
 static const PagePicture *first_planned(const PageScene *scene) {
-    for (size_t s = 0; s < scene->summary->shot_count; s++)
-        for (size_t i = 0; i < scene->picture_count; i++)
-            if (is_planned(scene->summary, &scene->summary->shots[s], &scene->pictures[i]))
-                return &scene->pictures[i];
-    return NULL;
+    const PagePicture *found = NULL;
+    for (size_t s = 0; s < scene->summary->shot_count && !found; s++)
+        found = planned_of(scene, &scene->summary->shots[s]);
+    return found;
 }
 
 static void add_content(Buffer *out, const PageScene *scene) {
