@@ -30,7 +30,7 @@ def compile_book(groundrow, files):
             (specs / name).write_text(text)
         done = subprocess.run([groundrow, "-q", "--json", "specs", "-o", "out"], cwd=where, check=True, timeout=60,
                               capture_output=True, text=True)
-        outputs = {path.name: path.read_text() for path in (pathlib.Path(where) / "out").iterdir() if path.suffix != ".glb"}
+        outputs = {path.name: path.read_text() for path in (pathlib.Path(where) / "out").iterdir() if path.suffix in (".txt", ".json")}
         return outputs | {"messages": done.stderr}
 
 
