@@ -196,3 +196,60 @@ Test(seen, shares_are_right_to_a_tenth_of_a_percent) {
     }
     arena_free(looked.arena);
 }
+
+/* Whether the planned camera's ray through a place on the drawing meets the backdrop or the ground: planes
+ * and outlines, without a pixel. */
+static bool ray_meets_set(const Plan *plan, double x_mm, double y_mm) {
+    const PlanShot *shot = &plan->shots[0];
+    const Camera *camera = &shot->cameras[0].camera;
+    const PlanThing *backdrop = &plan->things[plan_find(plan, "backdrop")];
+    const Trapezoid *ground = &plan->ground_outline;
+    Point3 at;
+    if (camera_on_upright(camera, &shot->picture, x_mm, y_mm, backdrop->at.back_mm, &at) &&
+        at.across_mm >= backdrop->left_mm && at.across_mm <= backdrop->right_mm &&
+        at.up_mm >= backdrop->foot_mm && at.up_mm <= backdrop->top_mm)
+        return true;
+    if (camera_on_upright(camera, &shot->picture, x_mm, y_mm, ground->front_mm, &at) && at.up_mm <= 0 &&
+        at.up_mm >= -plan->ground_thick_mm && at.across_mm >= ground->front_left_mm &&
+        at.across_mm <= ground->front_right_mm)
+        return true; /* the front of its slab */
+    if (!camera_on_level(camera, &shot->picture, x_mm, y_mm, 0, &at)) return false;
+    const double along = (at.back_mm - ground->front_mm) / (ground->rear_mm - ground->front_mm);
+    const double left = ground->front_left_mm + along * (ground->rear_left_mm - ground->front_left_mm);
+    const double right = ground->front_right_mm + along * (ground->rear_right_mm - ground->front_right_mm);
+    return along >= 0 && along <= 1 && at.across_mm >= left && at.across_mm <= right;
+}
+
+/* Another body with a wide lens sees past an empty set on all sides; one with the lens that frames alike sees
+ * what is planned, above and below of which its sensor has more. */
+Test(seen, what_another_body_shoots_off) {
+    const Looked looked = look("scene: Wide\npages: 8-9\ndrawing: {wide: 420 mm}\n"
+                               "mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}\n"
+                               "camera: {lens: portrait, height: 10 in}\nground: {rear: 54 in}\n"
+                               "backdrop: {at: {back: 52 in}}\n"
+                               "also: {test: [28 mm, 56 mm], hired: 85 mm}\n");
+    const Plan *plan = looked.spec.plan;
+    cr_assert_eq(looked.seen->also_count, 3);
+    for (size_t i = 0; i < looked.seen->also_count; i++) {
+        const OtherBody *other = &plan->shots[0].also[i].other;
+        enum { ACROSS = 600, UP = 400 };
+        size_t bare = 0;
+        for (int n = 0; n < ACROSS * UP; n++) {
+            const double x =
+                other->left_mm + (other->right_mm - other->left_mm) * (n % ACROSS + 0.5) / ACROSS;
+            const double y = other->low_mm + (other->high_mm - other->low_mm) * (n / ACROSS + 0.5) / UP;
+            bare += !ray_meets_set(plan, x, y);
+        }
+        const SeenAlso *seen = &looked.seen->also[i];
+        cr_assert_float_eq(seen->bare, (double)bare / (ACROSS * UP), 0.003, "%zu: %f, not %f", i, seen->bare,
+                           (double)bare / (ACROSS * UP));
+        double sides = 0;
+        for (int side = 0; side < SIDE_COUNT; side++)
+            sides += seen->bare_at[side];
+        cr_assert_float_eq(sides, seen->bare, 1e-9);
+    }
+    cr_assert_gt(looked.seen->also[0].bare_at[SIDE_LEFT], 0.05);
+    cr_assert_lt(looked.seen->also[1].bare_at[SIDE_LEFT], looked.seen->also[1].bare_at[SIDE_TOP]);
+    cr_assert_gt(looked.seen->also[1].bare_at[SIDE_TOP], 0.01);
+    arena_free(looked.arena);
+}
