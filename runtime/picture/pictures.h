@@ -19,6 +19,7 @@ typedef struct PictureTask {
 /* Each returns false where the shot has nothing to show of that kind (no drawing, one camera alone); `file`
  * is set otherwise, but for its ending, which is `.png` here and gets the shot's id from the caller. */
 bool frame_picture(const PictureTask *task, PictureFile *file);
+bool cameras_picture(const PictureTask *task, PictureFile *file);
 bool squared_picture(const PictureTask *task, PictureFile *file);
 
 /* Ink that all pictures share. */

@@ -7,7 +7,8 @@ static const char *ending_of(Arena *arena, const PlanShot *shot, const char *end
 }
 
 Pictures set_to_pictures(Arena *arena, const Plan *plan, const Model *set, const Facts *facts) {
-    static bool (*const makers[])(const PictureTask *, PictureFile *) = {frame_picture, squared_picture};
+    static bool (*const makers[])(const PictureTask *, PictureFile *) = {frame_picture, cameras_picture,
+                                                                         squared_picture};
     enum { MAKERS = sizeof makers / sizeof *makers };
     Pictures pictures = {.files = ARENA_ARRAY(arena, PictureFile, plan->shot_count * MAKERS)};
     PictureTask task = {.arena = arena, .plan = plan, .set = set, .facts = facts};
