@@ -1,6 +1,7 @@
 /* Where a plan would not be what is drawn, or could not be built: warnings, each with a stable word.
  * docs/geometry.md, rules 7, 25, 28, 29, 33 and 35; docs/language.md, "Warnings". */
 #include "base/text.h"
+#include "plan/plan_warnings.h"
 #include "plan/resolve.h"
 #include "plan/shape.h"
 #include "plan/sharp_together.h"
@@ -9,30 +10,9 @@
 
 static const Span NOWHERE = {0};
 
-static bool is_accepted(const Resolver *r, const char *thing, const char *word) {
-    for (size_t i = 0; i < r->scene->accept_count; i++) {
-        if (text_equal(r->scene->accepts[i].thing, thing) && text_equal(r->scene->accepts[i].word, word))
-            return true;
-    }
-    return false;
-}
-
 void plan_warn(Resolver *r, const char *word, const char *thing, Span span, const char *help,
                const char *message) {
-    Plan *plan = r->plan;
-    if (!plan->warnings ||
-        (plan->warning_count & (plan->warning_count - 1)) == 0) { /* grows at powers of two */
-        PlanWarning *larger =
-            ARENA_ARRAY(r->arena, PlanWarning, plan->warning_count ? 2 * plan->warning_count : 1);
-        for (size_t i = 0; i < plan->warning_count; i++)
-            larger[i] = plan->warnings[i];
-        plan->warnings = larger;
-    }
-    const bool accepted = is_accepted(r, thing, word);
-    plan->warnings[plan->warning_count++] = (PlanWarning){word, thing, message, help, accepted, span};
-    if (accepted) return;
-    Diagnostic *d = diagnostics_warning(r->diagnostics, word, span, "%s", message);
-    if (help) diagnostic_help(r->diagnostics, d, "%s", help);
+    plan_add_warning(r->plan, r->diagnostics, word, thing, span, help, message);
 }
 
 /* --- drawn against real (rule 35)
