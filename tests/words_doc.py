@@ -12,7 +12,7 @@ import sys
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 DOCS = ROOT / "docs"
-GIVEN = re.compile(r'\bplan_warn\(\s*\w+,\s*"([a-z-]+)"')
+GIVEN = re.compile(r'\b(?:plan_warn|warn_of_face)\(\s*\w+,\s*"([a-z-]+)"')
 
 
 def words_of(page):

@@ -1,5 +1,6 @@
 #include "optics/camera.h"
 
+#include "base/number.h"
 #include "optics/lens.h"
 
 #include <assert.h>
@@ -8,22 +9,26 @@
 /* Nearer to the lens than this, along the axis, a point has no image. */
 static const double DEPTH_LEAST_MM = 1e-6;
 
-static void swap(double *a, double *b) {
-    double kept = *a;
-    *a = *b;
-    *b = kept;
-}
-
-/* The largest frame of these proportions that the sensor holds, times `uses` (rule 4). */
-static void take_of_sensor(Picture *picture, double uses) {
+void picture_fit(Picture *picture, double sensor_wide_mm, double sensor_tall_mm, double uses) {
     double aspect = picture->frame_wide_mm / picture->frame_tall_mm;
-    if (picture->sensor_wide_mm / picture->sensor_tall_mm < aspect) {
+    picture->sensor_wide_mm = sensor_wide_mm;
+    picture->sensor_tall_mm = sensor_tall_mm;
+    if (sensor_wide_mm / sensor_tall_mm < aspect) {
         picture->taken_wide_mm = picture->sensor_wide_mm * uses;
         picture->taken_tall_mm = picture->taken_wide_mm / aspect;
     } else {
         picture->taken_tall_mm = picture->sensor_tall_mm * uses;
         picture->taken_wide_mm = picture->taken_tall_mm * aspect;
     }
+    picture->paper_per_sensor = picture->frame_wide_mm / picture->taken_wide_mm;
+    picture->drawn_per_sensor = picture->paper_per_sensor * picture->drawing_wide_mm / picture->trim_wide_mm;
+}
+
+double picture_pixels_an_inch(const Picture *picture, double pixels_wide, double pixels_tall) {
+    const double across =
+        pixels_wide * picture->taken_wide_mm / picture->sensor_wide_mm / picture->frame_wide_mm;
+    const double up = pixels_tall * picture->taken_tall_mm / picture->sensor_tall_mm / picture->frame_tall_mm;
+    return fmin(across, up) * MM_PER_INCH;
 }
 
 Picture picture_new(const PictureWishes *wishes) {
@@ -32,19 +37,15 @@ Picture picture_new(const PictureWishes *wishes) {
         .trim_wide_mm =
             wishes->part_wide_mm > 0 ? wishes->part_wide_mm : wishes->pages * wishes->page_wide_mm,
         .trim_tall_mm = wishes->part_tall_mm > 0 ? wishes->part_tall_mm : wishes->page_tall_mm,
-        .sensor_wide_mm = wishes->sensor_wide_mm,
-        .sensor_tall_mm = wishes->sensor_tall_mm,
         .crop_across_mm = wishes->crop_across_mm,
         .crop_up_mm = wishes->crop_up_mm,
     };
-    if (wishes->upright) swap(&picture.sensor_wide_mm, &picture.sensor_tall_mm);
     picture.frame_wide_mm = picture.trim_wide_mm + (wishes->no_bleed_across ? 0 : 2 * wishes->bleed_mm);
     picture.frame_tall_mm = picture.trim_tall_mm + (wishes->no_bleed_up ? 0 : 2 * wishes->bleed_mm);
     picture.drawing_wide_mm = wishes->drawing_wide_mm > 0 ? wishes->drawing_wide_mm : picture.trim_wide_mm;
     picture.drawing_tall_mm = picture.drawing_wide_mm * picture.trim_tall_mm / picture.trim_wide_mm;
-    take_of_sensor(&picture, wishes->crop_uses);
-    picture.paper_per_sensor = picture.frame_wide_mm / picture.taken_wide_mm;
-    picture.drawn_per_sensor = picture.paper_per_sensor * picture.drawing_wide_mm / picture.trim_wide_mm;
+    picture_fit(&picture, wishes->upright ? wishes->sensor_tall_mm : wishes->sensor_wide_mm,
+                wishes->upright ? wishes->sensor_wide_mm : wishes->sensor_tall_mm, wishes->crop_uses);
     return picture;
 }
 

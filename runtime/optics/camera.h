@@ -40,6 +40,10 @@ typedef struct PictureWishes {
 
 /* All values > 0 where a size is meant (the caller has checked). */
 Picture picture_new(const PictureWishes *wishes);
+/* The frame on a sensor of this size, as held: `uses` of the largest that fits (rule 4). */
+void picture_fit(Picture *picture, double sensor_wide_mm, double sensor_tall_mm, double uses);
+/* Pixels an inch on paper, of a sensor with so many pixels as it is held (rule 41). */
+double picture_pixels_an_inch(const Picture *picture, double pixels_wide, double pixels_tall);
 /* How far the crop may move up or down (either way), and across, before the frame leaves the sensor. */
 double picture_crop_up_most_mm(const Picture *picture);
 double picture_crop_across_most_mm(const Picture *picture);

@@ -48,6 +48,22 @@ int plan_find(const Plan *plan, const char *name) {
     return -1;
 }
 
+double plan_pixels_an_inch(const Plan *plan, const PlanShot *shot, int body) {
+    const Body *it = body >= 0 ? &plan->scene->bodies[body] : NULL;
+    const bool upright = shot->shot->upright;
+    if (!it || !plan->known[it->pixels_wide] || !plan->known[it->pixels_tall]) return NAN;
+    const double wide = plan->values[upright ? it->pixels_tall : it->pixels_wide];
+    const double tall = plan->values[upright ? it->pixels_wide : it->pixels_tall];
+    Picture picture = shot->picture;
+    if (body != shot->body) {
+        const int across = upright ? it->sensor_tall : it->sensor_wide;
+        const int up = upright ? it->sensor_wide : it->sensor_tall;
+        if (!plan->known[across] || !plan->known[up]) return NAN;
+        picture_fit(&picture, plan->values[across], plan->values[up], 1);
+    }
+    return picture_pixels_an_inch(&picture, wide, tall);
+}
+
 PlanView plan_view(const PlanThing *thing, const Camera *camera, const Picture *picture) {
     PlanView view = {0};
     const Point3 foot = plan_drawn_foot(thing);

@@ -155,6 +155,10 @@ Point3 plan_drawn_foot(const PlanThing *thing);
 /* Index of a thing by name, or -1. */
 int plan_find(const Plan *plan, const char *name);
 
+/* Pixels an inch that a body of the book gives a shot's picture in print, held as the shot's is (rule 41).
+ * The shot's own with its crop, another's as large as fits. NAN where its pixels are not stated. */
+double plan_pixels_an_inch(const Plan *plan, const PlanShot *shot, int body);
+
 /* How a shot's camera sees a thing: everything in the upright plane across the set through its drawn foot. */
 typedef struct PlanView {
     bool seen;                   /* in front of the lens, foot and head */

@@ -627,4 +627,5 @@ void check_plan(Resolver *r) {
     check_sharp(r);
     check_sensitivity(r);
     check_under_backdrop(r);
+    check_pages(r);
 }

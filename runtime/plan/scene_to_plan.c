@@ -407,7 +407,8 @@ static void read_camera_words(Resolver *r, const Shot *shot) {
 static void read_shots(Resolver *r) {
     for (size_t s = 0; s < r->scene->shot_count; s++) {
         const Shot *shot = &r->scene->shots[s];
-        double stop;
+        double stop, print;
+        resolve_slot(r, shot->print, NOWHERE, &print);
         if (slot_stated(r, shot->stop) && resolve_slot(r, shot->stop, NOWHERE, &stop))
             r->plan->shots[s].stop = stop;
         read_camera_words(r, shot);

@@ -61,6 +61,7 @@ void facts_of_allowed(Writer *writer);
 void facts_of_covering(Writer *writer);
 void facts_of_also(Writer *writer);
 void facts_of_sharpness(Writer *writer);
+void facts_of_print(Writer *writer);
 void facts_of_sensors(Writer *writer);
 void facts_of_points(Writer *writer); /* and the cameras as data */
 

@@ -1,47 +1,13 @@
-/* Last, what a photographer asks: the frame on the sensor, pixels an inch, and the lens that does the same on
- * another body (docs/geometry.md, rules 4, 36 and 41). */
+/* Last, what a photographer asks: the frame on the sensor, and the lens that does the same on another body
+ * (docs/geometry.md, rules 4 and 36). */
 #include "optics/lens.h"
 #include "report/facts_of_plan.h"
 
 #include <math.h>
 
-static void write_pair(Writer *writer, FactBlock *block, const char *key, const char *label, FactKind kind,
-                       double wide, double tall, const char *middle, const char *after) {
-    Fact *fact = fact_new(writer->facts, block, key, label);
-    fact_part(writer->facts, fact,
-              (FactPart){.name = "wide", .kind = kind, .number = wide, .after = middle, .joined = true});
-    fact_part(writer->facts, fact, (FactPart){.name = "tall", .kind = kind, .number = tall, .after = after});
-}
-
 /* The frame's width on another sensor, held alike and as large as fits (rule 4). */
 static double frame_on_mm(const Picture *picture, double sensor_wide_mm, double sensor_tall_mm) {
     return fmin(sensor_wide_mm, sensor_tall_mm * picture->frame_wide_mm / picture->frame_tall_mm);
-}
-
-static void write_print(Writer *writer, FactBlock *block, const PlanShot *shot) {
-    const Plan *plan = writer->plan;
-    const Picture *picture = &shot->picture;
-    const Body *body = &plan->scene->bodies[shot->body];
-    double wide = slot_number(plan, body->pixels_wide), tall = slot_number(plan, body->pixels_tall);
-    if (isnan(wide) || isnan(tall)) return;
-    if (shot->shot->upright) {
-        const double kept = wide;
-        wide = tall;
-        tall = kept;
-    }
-    const double across =
-        wide * picture->taken_wide_mm / picture->sensor_wide_mm / (picture->frame_wide_mm / MM_PER_INCH);
-    const double up =
-        tall * picture->taken_tall_mm / picture->sensor_tall_mm / (picture->frame_tall_mm / MM_PER_INCH);
-    Fact *fact = fact_new(writer->facts, block, "pixels_an_inch", "pixels an inch in print");
-    fact_part(writer->facts, fact,
-              (FactPart){.name = "has", .kind = FACT_NUMBER, .number = number_round(fmin(across, up), 1)});
-    const double wanted = slot_number(plan, shot->shot->print);
-    if (!isnan(wanted) && plan->scene->slots[shot->shot->print].stated)
-        fact_part(
-            writer->facts, fact,
-            (FactPart){
-                .name = "wanted", .kind = FACT_NUMBER, .number = wanted, .before = "; the book asks for "});
 }
 
 static void write_body(Writer *writer, FactBlock *block, const PlanShot *shot, const Body *body) {
@@ -76,10 +42,6 @@ static void write_sensor(Writer *writer, const PlanShot *shot) {
     const Scene *scene = writer->plan->scene;
     const Picture *picture = &shot->picture;
     FactBlock *block = facts_block(writer->facts, "sensor", shot->name, shot->name);
-    write_pair(writer, block, "trim", "pages, trimmed", FACT_SIZE, picture->trim_wide_mm,
-               picture->trim_tall_mm, " x ", NULL);
-    write_pair(writer, block, "frame_on_paper", "frame on paper, with bleed", FACT_SIZE,
-               picture->frame_wide_mm, picture->frame_tall_mm, " x ", NULL);
     Fact *sensor = fact_new(writer->facts, block, "frame_on_sensor", "frame on the sensor");
     fact_part(
         writer->facts, sensor,
@@ -98,7 +60,6 @@ static void write_sensor(Writer *writer, const PlanShot *shot) {
               (FactPart){.kind = FACT_NUMBER,
                          .number = number_round(picture->paper_per_sensor, 0.01),
                          .after = " times"});
-    if (shot->body >= 0) write_print(writer, block, shot);
     for (size_t i = 0; i < scene->body_count; i++)
         if ((int)i != shot->body) write_body(writer, block, shot, &scene->bodies[i]);
     const Camera *camera = &shot->cameras[0].camera;

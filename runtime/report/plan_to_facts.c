@@ -25,6 +25,7 @@ Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     facts_of_covering(&writer);
     facts_of_also(&writer);
     facts_of_sharpness(&writer);
+    facts_of_print(&writer);
     facts_of_sensors(&writer);
     facts_of_points(&writer);
     facts_of_shares(&writer);

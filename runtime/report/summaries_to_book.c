@@ -98,6 +98,47 @@ static void write_puppet_line(Facts *facts, FactBlock *block, const SummaryShot 
     part(facts, fact, FACT_SHARE, puppet->printed_mm / puppet->tall_mm, ", ", " of the puppet");
 }
 
+/* One printing of a puppet. */
+typedef struct Printed {
+    const SummaryShot *shot;
+    const SummaryPuppet *puppet;
+} Printed;
+
+static void printed_part(Facts *facts, Fact *fact, const Printed *printed, const char *before) {
+    part(facts, fact, FACT_PLACE, printed->puppet->printed_mm, before, " tall");
+    text_part(facts, fact, ", in ", printed->shot->name);
+}
+
+/* How much its size jumps from picture to picture: as it is printed, and of itself, since a puppet that sits
+ * is lower than one that stands. */
+static void write_extremes(Facts *facts, FactBlock *block, const Shots *shots, int cast) {
+    Printed least = {0}, most = {0};
+    double least_share = INFINITY, most_share = 0;
+    for (size_t i = 0; i < shots->count; i++) {
+        for (size_t p = 0; p < shots->items[i]->puppet_count; p++) {
+            const SummaryPuppet *puppet = &shots->items[i]->puppets[p];
+            const Printed printed = {shots->items[i], puppet};
+            if (puppet->cast != cast) continue;
+            if (!least.puppet || puppet->printed_mm < least.puppet->printed_mm) least = printed;
+            if (!most.puppet || puppet->printed_mm > most.puppet->printed_mm) most = printed;
+            least_share = fmin(least_share, puppet->printed_mm / puppet->tall_mm);
+            most_share = fmax(most_share, puppet->printed_mm / puppet->tall_mm);
+        }
+    }
+    if (!least.puppet || least.puppet == most.puppet) return;
+    Fact *smallest = fact_new(facts, block, "smallest in print", NULL);
+    printed_part(facts, smallest, &least, NULL);
+    Fact *largest = fact_new(facts, block, "largest in print", NULL);
+    printed_part(facts, largest, &most, NULL);
+    const double times = number_round(most.puppet->printed_mm / least.puppet->printed_mm, 0.01);
+    const double scale = number_round(most_share / least_share, 0.01);
+    part(facts, largest, FACT_NUMBER, times, "; ", " times as tall");
+    if (scale == 1)
+        text_part(facts, largest, NULL, ", in scale alike");
+    else if (times != scale)
+        part(facts, largest, FACT_NUMBER, scale, ", in scale ", " times");
+}
+
 static const char *cast_name(const Shots *shots, int cast) {
     for (size_t i = 0; i < shots->count; i++)
         for (size_t p = 0; p < shots->items[i]->puppet_count; p++)
@@ -123,6 +164,7 @@ static void write_puppets(Facts *facts, const Shots *shots) {
             for (size_t p = 0; p < shots->items[i]->puppet_count; p++)
                 if (shots->items[i]->puppets[p].cast == cast)
                     write_puppet_line(facts, block, shots->items[i], &shots->items[i]->puppets[p]);
+        write_extremes(facts, block, shots, cast);
     }
 }
 

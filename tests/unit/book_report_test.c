@@ -64,6 +64,62 @@ Test(book_report, outlives_the_plan) {
     arena_free(arena);
 }
 
+/* The same fox in four pictures, once standing: from its least to its greatest height, and in scale. */
+Test(book_report, how_much_a_puppet_jumps) {
+    Arena *arena = arena_new();
+    Summary all[4];
+    SummaryShot shots[4];
+    SummaryPuppet puppets[4];
+    static const double printed[] = {60, 84, 90, 75}, tall[] = {200, 280, 450, 250};
+    static const char *const names[] = {"08-fog", "09-a", "10-b", "11-c"};
+    all[0] = summary_of_sample(arena);
+    const SummaryShot shot = all[0].shots[0];
+    for (int i = 0; i < 4; i++) {
+        puppets[i] = shot.puppets[0];
+        puppets[i].printed_mm = printed[i];
+        puppets[i].tall_mm = tall[i];
+        shots[i] = shot_like(&shot, names[i], 250, 0);
+        shots[i].puppets = &puppets[i];
+        all[i] = all[0];
+        all[i].shots = &shots[i];
+    }
+    const char *book = book_of(arena, all, 4);
+    cr_expect(strstr(book, "  smallest in print: 60 mm (2 3/8 in) tall, in 08-fog\n"
+                           "  largest in print: 90 mm (3 1/2 in) tall, in 10-b; 1.5 times as tall\n"),
+              "%s", book); /* 30 % of the puppet at most, 20 % at least: 1.5 times as well */
+    puppets[2].tall_mm = 300;
+    book = book_of(arena, all, 3);
+    cr_expect(strstr(book, "in 10-b; 1.5 times as tall, in scale alike\n"), "%s", book);
+    puppets[2].tall_mm = 225; /* 40 % of it */
+    book = book_of(arena, all, 3);
+    cr_expect(strstr(book, "in 10-b; 1.5 times as tall, in scale 1.33 times\n"), "%s", book);
+    arena_free(arena);
+}
+
+/* Rule 45: drawn on a picture that is a part of its page, it prints by that picture's own scale. 279.4 mm at
+ * 0.3 on a drawing 360 mm wide are 83.82 mm; with the picture 180 mm wide on paper, half of that. */
+Test(book_report, prints_by_the_picture_s_own_scale) {
+    Arena *arena = arena_new();
+    Sample *sample = sample_new(arena, STYLE_MILLIMETRES);
+    CastMember cast = {.name = "fox"};
+    sample->scene.cast = &cast;
+    sample->scene.cast_count = 1;
+    sample->things[FOX].cast = 0;
+    const PictureWishes wishes = {.page_wide_mm = 360,
+                                  .page_tall_mm = 240,
+                                  .pages = 1,
+                                  .part_wide_mm = 180,
+                                  .part_tall_mm = 120,
+                                  .drawing_wide_mm = 360,
+                                  .sensor_wide_mm = 36,
+                                  .sensor_tall_mm = 24,
+                                  .crop_uses = 1};
+    sample->planned_shot.picture = picture_new(&wishes);
+    const Summary summary = plan_to_summary(arena, &sample->plan);
+    cr_assert_float_eq(summary.shots[0].puppets[0].printed_mm, 83.82 / 2, 1e-9);
+    arena_free(arena);
+}
+
 Test(book_report, shares_what_a_tape_cannot_tell_apart) {
     Arena *arena = arena_new();
     Summary all[4];

@@ -65,6 +65,27 @@ Test(page_areas, a_spread_has_a_safe_area_a_page_and_a_gutter_between) {
     arena_free(arena);
 }
 
+/* A4 with 3 mm of bleed is 216 x 303 mm (adismedia.com.au, print know-how); with 3 mm kept free its safe zone
+ * is 204 x 291 mm (uicorn.com, guide 09). */
+Test(page_areas, a_printer_s_a4) {
+    Arena *arena = arena_new();
+    const PictureWishes picture_wishes = {.page_wide_mm = 210,
+                                          .page_tall_mm = 297,
+                                          .bleed_mm = 3,
+                                          .pages = 1,
+                                          .sensor_wide_mm = 24,
+                                          .sensor_tall_mm = 36,
+                                          .crop_uses = 1};
+    const PageWishes wishes = {.page_wide_mm = 210, .page_tall_mm = 297, .page_count = 1, .safe_mm = 3};
+    const Picture picture = picture_new(&picture_wishes);
+    const PageAreas areas = page_areas_new(arena, &wishes, &picture);
+    cr_assert_float_eq(areas.frame.right_mm - areas.frame.left_mm, 216, 1e-9);
+    cr_assert_float_eq(areas.frame.high_mm - areas.frame.low_mm, 303, 1e-9);
+    cr_assert_float_eq(areas.safe[0].right_mm - areas.safe[0].left_mm, 204, 1e-9);
+    cr_assert_float_eq(areas.safe[0].high_mm - areas.safe[0].low_mm, 291, 1e-9);
+    arena_free(arena);
+}
+
 Test(page_areas, without_a_gutter_a_spread_is_safe_across_the_fold) {
     Arena *arena = arena_new();
     const Picture picture = picture_of(0, 0, true, true);

@@ -127,6 +127,13 @@ static void sample_shot(Sample *s) {
                                  .stop = 8,
                                  .cameras = s->cameras,
                                  .camera_count = 2};
+    const PageWishes pages = {.page_wide_mm = 180,
+                              .page_tall_mm = 240,
+                              .page_count = 2,
+                              .fold = FOLD_IN_MIDDLE,
+                              .safe_mm = 10,
+                              .gutter_mm = 15};
+    s->planned_shot.areas = page_areas_new(s->arena, &pages, &s->planned_shot.picture);
     s->planned_shot.solution.status = CAMERA_SOLVED;
     s->planned_shot.solution.camera = sample_camera();
     s->planned_shot.solution.per_mm[UNKNOWN_DISTANCE][STATE_TALL] = -33;

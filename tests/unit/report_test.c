@@ -1,6 +1,7 @@
 /* A plan by hand through plan_to_facts; what is expected is worked out here by Pythagoras and similar
  * triangles, from the numbers in report_sample.h and not by the code under test. */
 #include "base/text.h"
+#include "plan/seen.h"
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
 #include "report/plan_to_facts.h"
@@ -171,7 +172,54 @@ Test(report, equivalents) {
 
 Test(report, pixels_an_inch) {
     const Made made = make(STYLE_MILLIMETRES);
-    NEAR("sensor", "pixels_an_inch", "has", 508); /* 7200 px over 360 mm, 4800 over 240: 20 a mm */
+    NEAR("print", "pixels_an_inch", "has", 508); /* 7200 px over 360 mm, 4800 over 240: 20 a mm */
+    arena_free(made.arena);
+}
+
+/* 20 pixels a mm are 508 an inch: at 254 an inch the picture may be twice as large. */
+Test(report, the_largest_print_is_as_large_as_the_pixels_go) {
+    Arena *arena = arena_new();
+    Sample *sample = sample_new(arena, STYLE_MILLIMETRES);
+    sample->shot.print = sample_slot(sample, 254, true);
+    const Made made = {arena, sample, plan_to_facts(arena, &sample->plan)};
+    NEAR("print", "largest", "wide", 720);
+    NEAR("print", "largest", "tall", 480);
+    cr_expect_str_eq(line_of(&made, "print", "pixels_an_inch"), "508; the book asks for 254");
+    arena_free(arena);
+}
+
+/* Shot so wide that the picture is the middle half of the frame, a quarter away from each edge: half the
+ * pixels are left across it. */
+Test(report, pixels_that_the_slack_leaves) {
+    Arena *arena = arena_new();
+    Sample *sample = sample_new(arena, STYLE_MILLIMETRES);
+    SeenCamera seen = {.things = ARENA_ARRAY(arena, SeenThing, SAMPLE_THINGS),
+                       .slack = {.known = true, .wider = 0.5}};
+    for (int i = 0; i < SAMPLE_THINGS; i++)
+        seen.things[i].hidden_by = seen.things[i].face_hidden_by = -1;
+    const Seen all = {.cameras = &seen, .count = 1};
+    sample->plan.seen = &all;
+    const Facts *facts = plan_to_facts(arena, &sample->plan);
+    const Fact *fact = facts_find(facts, "print", "pixels_an_inch_at_widest");
+    cr_assert(fact);
+    cr_expect_float_eq(fact_number(fact, "has"), 254, 1e-9);
+    arena_free(arena);
+}
+
+/* The fox stands 100 mm left of the axis, its eyes as high as the lens: they are drawn at (180 - 30, 120).
+ * Above them are 29.4 mm of it, at 0.3 drawn mm each. */
+Test(report, a_face_lies_where_the_eyes_are) {
+    const Made made = make(STYLE_MILLIMETRES);
+    NEAR("print", "face fox", "middle_from_left", 150);
+    NEAR("print", "face fox", "middle_up", 120);
+    NEAR("print", "face fox", "tall", 2 * 29.4 * 0.3);
+    cr_expect_str_eq(
+        line_of(&made, "print", "face fox"),
+        "its middle 150 mm (5 7/8 in) from the left trim edge, 120 mm (4 3/4 in) up, on page 8; 18 mm "
+        "(3/4 in) tall; in the safe area");
+    cr_expect_str_eq(line_of(&made, "print", "safe_right"),
+                     "195.0 mm to 350.0 mm across, 10.0 mm to 230.0 mm up");
+    cr_expect_str_eq(line_of(&made, "print", "gutter"), "165.0 mm to 195.0 mm across");
     arena_free(made.arena);
 }
 
