@@ -83,6 +83,13 @@ static void add_cell(BookPart *part, const Fact *fact, size_t first, size_t coun
     buffer_add(part->out, "</td>");
 }
 
+/* All that a fact says, across the columns. */
+static void add_whole_cell(BookPart *part, const Fact *fact, size_t columns) {
+    buffer_format(part->out, "<td colspan=\"%zu\">", columns);
+    html_numbers(part->out, fact_text(part->arena, part->facts, fact));
+    buffer_add(part->out, "</td>");
+}
+
 /* The names that a fact ends with, each leading to its scene. */
 static void add_names_cell(BookPart *part, const Fact *fact, size_t first) {
     buffer_add(part->out, "<td>");
@@ -104,9 +111,11 @@ static void add_table(BookPart *part, const FactBlock *block, const char *id, co
         add_column_head(part, columns[c].head);
     end_head(part);
     for (size_t i = 0; i < block->facts.count; i++) {
-        begin_row(part, block->facts.items[i]->label);
-        for (size_t c = 0; c < count; c++)
-            add_cell(part, block->facts.items[i], columns[c].first, columns[c].count);
+        const Fact *fact = block->facts.items[i];
+        begin_row(part, fact->label);
+        if (book_is_of_all(fact)) add_whole_cell(part, fact, count);
+        for (size_t c = 0; c < count && !book_is_of_all(fact); c++)
+            add_cell(part, fact, columns[c].first, columns[c].count);
         end_row(part);
     }
     end_table(part);

@@ -98,6 +98,12 @@ static void write_puppet_line(Facts *facts, FactBlock *block, const SummaryShot 
     part(facts, fact, FACT_SHARE, puppet->printed_mm / puppet->tall_mm, ", ", " of the puppet");
 }
 
+static const char SMALLEST[] = "smallest in print", LARGEST[] = "largest in print";
+
+bool book_is_of_all(const Fact *fact) {
+    return fact->key == SMALLEST || fact->key == LARGEST; /* a scene may be called so, in another place */
+}
+
 /* One printing of a puppet. */
 typedef struct Printed {
     const SummaryShot *shot;
@@ -126,9 +132,9 @@ static void write_extremes(Facts *facts, FactBlock *block, const Shots *shots, i
         }
     }
     if (!least.puppet || least.puppet == most.puppet) return;
-    Fact *smallest = fact_new(facts, block, "smallest in print", NULL);
+    Fact *smallest = fact_new(facts, block, SMALLEST, NULL);
     printed_part(facts, smallest, &least, NULL);
-    Fact *largest = fact_new(facts, block, "largest in print", NULL);
+    Fact *largest = fact_new(facts, block, LARGEST, NULL);
     printed_part(facts, largest, &most, NULL);
     const double times = number_round(most.puppet->printed_mm / least.puppet->printed_mm, 0.01);
     const double scale = number_round(most_share / least_share, 0.01);

@@ -12,9 +12,11 @@
 enum { BOOK_FORMAT = 1 };
 
 /* What book.txt says: blocks `book`, `scenes` (a fact a shot), `puppet NAME` (a fact a shot), `shared` and
- * `needed`. */
+ * `needed`. Behind a puppet's shots come its smallest and its largest printing, where it has several. */
 Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, const Summary *summaries,
                   size_t count);
+/* Whether a fact of a puppet is about all its shots together, not about one. */
+bool book_is_of_all(const Fact *fact);
 
 /* In the order of the book. `arena` is for what is worked out meanwhile. */
 void summaries_to_book(Buffer *out, Arena *arena, const char *book_title, LengthStyle lengths,

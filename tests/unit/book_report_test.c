@@ -115,7 +115,7 @@ Test(book_report, prints_by_the_picture_s_own_scale) {
                                   .sensor_tall_mm = 24,
                                   .crop_uses = 1};
     sample->planned_shot.picture = picture_new(&wishes);
-    const Summary summary = plan_to_summary(arena, &sample->plan);
+    const Summary summary = plan_to_summary(arena, &sample->plan, plan_to_facts(arena, &sample->plan));
     cr_assert_float_eq(summary.shots[0].puppets[0].printed_mm, 83.82 / 2, 1e-9);
     arena_free(arena);
 }
