@@ -217,11 +217,12 @@ static void draw_marks(Frame *frame) {
 
 /* ---- Names */
 
-/* Puppets stay to be seen. */
+/* Puppets stay to be seen, pieces where that is easy. */
 static double worth_seeing(const void *context, double x_px, double y_px) {
+    static const double worth[ROLE_COUNT] = {[ROLE_PUPPET] = 1, [ROLE_PIECE] = 0.3};
     const Frame *frame = context;
     const int32_t thing = set_view_thing(frame->view, x_px, y_px);
-    return thing != RASTER_NOTHING && frame->task->plan->things[thing].thing->role == ROLE_PUPPET ? 1 : 0;
+    return thing == RASTER_NOTHING ? 0 : worth[frame->task->plan->things[thing].thing->role];
 }
 
 static void keep_free(Frame *frame) {
@@ -230,6 +231,8 @@ static void keep_free(Frame *frame) {
         labels_avoid(&frame->labels,
                      (CanvasBox){frame->window.px.left_px, y - 6, frame->window.px.right_px, y + 6});
     if (frame->shot->areas.has_gutter) labels_avoid(&frame->labels, box_of(frame, frame->shot->areas.gutter));
+    for (size_t i = 0; i < frame->shot->areas.text_count; i++)
+        labels_avoid(&frame->labels, box_of(frame, frame->shot->areas.texts[i].area));
     frame->labels.worth = worth_seeing;
     frame->labels.context = frame;
 }
@@ -348,10 +351,11 @@ static void name_texts(Frame *frame) {
         const CanvasBox box = box_of(frame, areas->texts[i].area);
         TextStyle style = LABEL_TEXT;
         style.color = TEXT_LINE.color;
+        const double room = box.right_px - box.left_px - 12;
         const char *name = arena_format(frame->task->arena, "text: %s", areas->texts[i].name);
-        const Label label =
-            label_at(canvas_text_fitted(frame->canvas, &style, name, box.right_px - box.left_px - 12), &style,
-                     (box.left_px + box.right_px) / 2, box.top_px + 16, 4, 200);
+        if (canvas_text_wide_px(frame->canvas, &style, name) > room) name = areas->texts[i].name;
+        const Label label = label_at(canvas_text_fitted(frame->canvas, &style, name, room), &style,
+                                     (box.left_px + box.right_px) / 2, box.top_px + 16, 4, 200);
         labels_place_on(&frame->labels, &label, canvas_box_grown(box, -2), lies_anywhere, NULL);
     }
 }

@@ -30,7 +30,7 @@ enum {
     PICTURE_SIDE_PX = 30,     /* left and right of what is shown: room for crop marks */
     PICTURE_HEAD_PX = 96,     /* above it: title and a line under it */
     PICTURE_LINE_PX = 30,     /* of the legend */
-    PICTURE_TALLEST_PX = 1400 /* of what is shown */
+    PICTURE_TALLEST_PX = 1000 /* of what is shown */
 };
 
 /* Words on the paper, and words over what is shown. */

