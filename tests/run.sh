@@ -11,7 +11,7 @@ if command -v node >/dev/null 2>&1 && command -v npm >/dev/null 2>&1; then
 fi
 # shellcheck disable=SC2086
 install_missing $build_packages $node_packages \
-    libcriterion-dev libassimp-dev clang libclang-rt-14-dev valgrind units python3 python3-numpy python3-opencv chromium
+    libcriterion-dev libassimp-dev clang libclang-rt-14-dev valgrind units python3 python3-numpy python3-opencv chromium poppler-utils
 
 # What comes from npm is pinned by a lock file; a copy of it beside the packages says that they are those.
 for lock in tests/external/*/package-lock.json; do
