@@ -250,7 +250,9 @@ static void tell_undetermined(const FitModel *model, const Cloud *cloud, const F
     bool any = false;
     for (int i = 0; i < RESECT_RADIAL; i++) {
         double limit = i <= RESECT_UP ? distance : i == RESECT_FOCAL ? camera->focal_mm : 1;
-        result->undetermined[i] = result->spread[i].sigma * least > KNOWN_SHARE * limit;
+        /* looking straight down, turn and roll are one: what counts is how far they swing the picture */
+        double swings = i == RESECT_TURN || i == RESECT_ROLL ? cos(result->camera.tilt_rad) : 1;
+        result->undetermined[i] = result->spread[i].sigma * least * swings > KNOWN_SHARE * limit;
         any |= result->undetermined[i];
     }
     result->flat = relief_px(model, cloud, camera) < 3 * model->sigma_px;
@@ -397,6 +399,15 @@ static bool far_off(const FitModel *model, double rms, double share) {
     return rms > fmax(5 * model->sigma_px, share * model->problem->photo.wide_px);
 }
 
+/* The marks are at odds, and none can be blamed. */
+static void doubt_all(Mismarks *mismarks) {
+    if (mismarks->unclear) return;
+    mismarks->unclear = true;
+    if (mismarks->count > 0) return;
+    memcpy(mismarks->suspect, mismarks->maybe, sizeof mismarks->suspect);
+    mismarks->suspect_count = mismarks->maybe_count;
+}
+
 void resect(const ResectProblem *problem, ResectResult *result) {
     static const double UNCLEAR_SHARE = 0.005, NONE_SHARE = 0.03;
     assert(problem->count <= RESECT_MARKS_MOST);
@@ -430,6 +441,6 @@ void resect(const ResectProblem *problem, ResectResult *result) {
         result->status = RESECT_NO_CAMERA;
         return;
     }
-    mismarks.unclear |= far_off(&model, rms, UNCLEAR_SHARE);
+    if (far_off(&model, rms, UNCLEAR_SHARE)) doubt_all(&mismarks);
     tell(&model, &kept, &cloud, &found, &mismarks, result);
 }

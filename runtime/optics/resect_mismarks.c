@@ -7,6 +7,8 @@
 static const double BLAMED_WRONGLY = 0.005;
 /* Another set of marks taken out is as good a guess when its odds are no worse than this. */
 static const double ODDS_RIVAL = 0.01;
+/* What asks for a closer look. */
+static const double NOISE_LARGE = 2.5, CHANCE_SMALL = 0.02;
 /* No mark is better than this, whatever is left over. */
 static const double SIGMA_LEAST_PX = 0.02;
 
@@ -42,7 +44,6 @@ static double before_of(const FitModel *model) {
 }
 
 bool mismarks_likely(const FitModel *model, const MarkSet *marks, const Fit *fit) {
-    static const double NOISE_LARGE = 2.5, CHANCE_SMALL = 0.02;
     double left = fit_left_over(model, marks), score = score_of(model, fit);
     if (!fit->good) return true;
     if (left < 1) return false;
@@ -172,14 +173,18 @@ static size_t most_taken_out(const FitModel *model, const MarkSet *marks, size_t
     return most;
 }
 
-/* Marks that are out in the best set and in every rival are found out; those out in some are suspects. */
-static void blame(const FitModel *model, const MarkSet *marks, const Subsets *subsets, Mismarks *mismarks) {
+/* In how many of the sets that are about as good as the best each mark (by its place among all) is out;
+ * returns the number of those sets. */
+static size_t count_out(const FitModel *model, const MarkSet *marks, const Subsets *subsets,
+                        size_t out[RESECT_MARKS_MOST]) {
     /* of the scatter a little is known whatever was stated */
     static const double BEFORE_LEAST = 3;
     double before = fmax(before_of(model), BEFORE_LEAST);
     const Subset *best = best_subset(subsets);
     Scatter lowest = scatter_of(model, &best->marks, best->score, before);
-    size_t out[RESECT_MARKS_MOST] = {0}, sets = 0;
+    size_t sets = 0;
+    for (size_t j = 0; j < marks->count; j++)
+        out[j] = 0;
     for (size_t i = 0; i < subsets->count; i++) {
         const Subset *it = &subsets->items[i];
         if (chance_of(scatter_of(model, &it->marks, it->score, before), lowest) < ODDS_RIVAL) continue;
@@ -187,6 +192,13 @@ static void blame(const FitModel *model, const MarkSet *marks, const Subsets *su
         for (size_t j = 0; j < marks->count; j++)
             out[j] += !has_mark(&it->marks, marks->index[j]);
     }
+    return sets;
+}
+
+/* Marks that are out in the best set and in every rival are found out; those out in some are suspects. */
+static void blame(const FitModel *model, const MarkSet *marks, const Subsets *subsets, Mismarks *mismarks) {
+    size_t out[RESECT_MARKS_MOST], sets = count_out(model, marks, subsets, out);
+    mismarks->count = mismarks->suspect_count = 0;
     mismarks->unclear = sets > 1;
     for (size_t j = 0; j < marks->count; j++) {
         if (out[j] == sets)
@@ -194,6 +206,13 @@ static void blame(const FitModel *model, const MarkSet *marks, const Subsets *su
         else if (out[j] > 0)
             mismarks->suspect[mismarks->suspect_count++] = marks->index[j];
     }
+}
+
+static void wonder(const FitModel *model, const MarkSet *marks, const Subsets *subsets, Mismarks *mismarks) {
+    size_t out[RESECT_MARKS_MOST];
+    (void)count_out(model, marks, subsets, out);
+    for (size_t j = 0; j < marks->count; j++)
+        if (out[j] > 0) mismarks->maybe[mismarks->maybe_count++] = marks->index[j];
 }
 
 void mismarks_find(const FitModel *model, const MarkSet *marks, const Fit *fit, const FitCamera *seeds,
@@ -210,10 +229,12 @@ void mismarks_find(const FitModel *model, const MarkSet *marks, const Fit *fit, 
         if (!best || !isfinite(best->score)) break;
         double chance = chance_of(scatter_of(model, &last.marks, last.score, before),
                                   scatter_of(model, &best->marks, best->score, before));
-        if (chance * (double)last.marks.count < BLAMED_WRONGLY) {
-            *mismarks = (Mismarks){0};
-            blame(model, marks, &subsets, mismarks);
-        }
+        if (k == 1) wonder(model, marks, &subsets, mismarks);
+        if (chance * (double)last.marks.count < BLAMED_WRONGLY) blame(model, marks, &subsets, mismarks);
         last = *best;
+        /* what is left agrees, and nothing is hidden in it */
+        if (last.score <= NOISE_LARGE * NOISE_LARGE * fit_left_over(model, &last.marks) &&
+            chance * (double)last.marks.count > CHANCE_SMALL)
+            break;
     }
 }

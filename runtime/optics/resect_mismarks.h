@@ -8,6 +8,9 @@ typedef struct Mismarks {
     size_t count, mark[RESECT_MISMARKED_MOST]; /* found out, in no order */
     bool unclear;                              /* more do not belong, and it is one of the suspects */
     size_t suspect_count, suspect[RESECT_MARKS_MOST];
+    /* Any one of these, taken out alone, leaves about as little as the best: where the marks are at odds
+     * though none can be blamed. */
+    size_t maybe_count, maybe[RESECT_MARKS_MOST];
 } Mismarks;
 
 /* Whether a closer look is worth while: the scatter is far beyond what is stated, or one mark pulls hard. */

@@ -280,6 +280,7 @@ void starts_find(const FitModel *model, const MarkSet *marks, size_t threes, siz
     static const double TRIED[] = {0.7, 1, 1.4, 2, 2.8, 4, 5.6, 8, 12, 18};
     /* a lens that is known better than this needs no trying */
     static const double SIGMA_LARGE = 0.12;
+    static const double WORSE_SHARE = 0.25;
     const ResectProblem *problem = model->problem;
     double scale_px = fmax(10 * model->sigma_px, 0.004 * problem->photo.wide_px);
     bool known = problem->focal_mm > 0 && problem->focal_sigma <= SIGMA_LARGE;
@@ -294,6 +295,10 @@ void starts_find(const FitModel *model, const MarkSet *marks, size_t threes, siz
             starts_of_three(model, marks, picked.mark[i], TRIED[k] * model->corner_mm, most, scale_px,
                             starts);
     }
+    /* one that is far off for a quarter of the marks more than the best leads nowhere */
+    while (starts->count > 1 &&
+           starts->miss[starts->count - 1] > starts->miss[0] + WORSE_SHARE * (double)marks->count)
+        starts->count--;
 }
 
 FitCamera start_mirrored(const FitCamera *camera, const double normal[3], const double middle[3]) {

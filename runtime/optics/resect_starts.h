@@ -5,7 +5,7 @@
 
 #include "optics/resect_fit.h"
 
-enum { STARTS_MOST = 12 };
+enum { STARTS_MOST = 8 };
 
 /* Cameras that see three points along three rays (unit vectors right, down, forward; both by rows). Returns
  * how many, at most 4; those with a point behind are left out. Of a pair of complex solutions the real part
