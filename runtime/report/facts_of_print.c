@@ -86,7 +86,7 @@ static void write_pixels(Writer *writer, FactBlock *block, int index) {
     if (isnan(ppi)) return;
     const double wanted = slot_number(plan, shot->shot->print);
     const bool asked = plan->scene->slots[shot->shot->print].stated;
-    Fact *fact = fact_new(writer->facts, block, "pixels_an_inch", "pixels an inch");
+    Fact *fact = fact_new(writer->facts, block, "pixels_an_inch", "pixels an inch in print");
     fact_part(writer->facts, fact,
               (FactPart){.name = "has", .kind = FACT_NUMBER, .number = number_round(ppi, 1)});
     if (!isnan(wanted))
@@ -155,6 +155,10 @@ static void write_margins(Writer *writer, FactBlock *block, const PlanShot *shot
     for (size_t i = 0; i < areas->safe_count; i++) {
         const bool left = areas->safe[i].right_mm <= (areas->pages.left_mm + areas->pages.right_mm) / 2;
         const bool parted = areas->page_count == 2 && (areas->has_gutter || areas->safe_count == 2);
+        if (page_area_within(areas->picture, areas->safe[i])) {
+            write_text(writer, block, "safe", "safe area on the drawing", "all of it");
+            continue;
+        }
         write_area(writer, block, shot,
                    !parted ? "safe"
                    : left  ? "safe_left"

@@ -43,10 +43,9 @@ typedef struct Pick {
 
 /* What one wants to know of a shot at a glance. What a scene's own only shot is stands under the scene. */
 static const Pick picks_of_shot[] = {
-    {"shot", "lens"},     {"shot", "height"},          {"shot", "tilt"},
-    {"shot", "distance"}, {"camera", "stick"},         {"shot", "enlargement"},
-    {"seen", "ground"},   {"seen", "shoots_off"},      {"sharpness", "from"},
-    {"sharpness", "to"},  {"sensor", "pixels_an_inch"}};
+    {"shot", "lens"},      {"shot", "height"},      {"shot", "tilt"},           {"shot", "distance"},
+    {"camera", "stick"},   {"shot", "enlargement"}, {"seen", "ground"},         {"seen", "shoots_off"},
+    {"sharpness", "from"}, {"sharpness", "to"},     {"print", "pixels_an_inch"}};
 static const Pick picks_of_scene[] = {{"scene", "build"}};
 enum {
     PICKS_OF_SHOT = sizeof picks_of_shot / sizeof *picks_of_shot,

@@ -64,6 +64,24 @@ Test(book_report, outlives_the_plan) {
     arena_free(arena);
 }
 
+static bool has_line(const SummaryLines *lines, const char *label) {
+    for (size_t i = 0; i < lines->count; i++)
+        if (strcmp(lines->items[i].label, label) == 0) return true;
+    return false;
+}
+
+/* Facts are picked by their keys: one that is called otherwise would be missing without a word. */
+Test(book_report, main_sizes_are_found) {
+    Arena *arena = arena_new();
+    const Summary summary = summary_of_sample(arena);
+    static const char *const of_shot[] = {"lens",       "tilt",     "enlargement of the drawing at the mark",
+                                          "sharp from", "sharp to", "pixels an inch in print"};
+    for (size_t i = 0; i < sizeof of_shot / sizeof *of_shot; i++)
+        cr_expect(has_line(&summary.shots[0].sizes, of_shot[i]), "no line `%s`", of_shot[i]);
+    cr_expect(has_line(&summary.sizes, "everything that is built"));
+    arena_free(arena);
+}
+
 /* The same fox in four pictures, once standing: from its least to its greatest height, and in scale. */
 Test(book_report, how_much_a_puppet_jumps) {
     Arena *arena = arena_new();
