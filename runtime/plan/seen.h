@@ -47,8 +47,8 @@ typedef struct SeenSlack {
  * is centred grows on both sides where one is bare. */
 typedef struct SeenGrowth {
     int thing;      /* whose edge: the backdrop, a flat, the ground; -1: a backdrop is missing */
-    FrameSide side; /* of a backdrop or flat: its left, right, top or foot; of the ground: its left or right
-                       edge, SIDE_TOP its rear, SIDE_BOTTOM its front */
+    FrameSide side; /* of a backdrop or flat: its left, right, top or foot; of the ground: SIDE_TOP its rear,
+                       SIDE_BOTTOM its front, SIDE_LEFT both of its sides, by the margin */
     double by_mm;   /* so far out on the set, rounded up to a whole cut; 0 for a missing backdrop */
     Field field;    /* the word that says it: FIELD_WIDE, FIELD_TALL, FIELD_UP (foot), of the ground
                        FIELD_MARGIN, FIELD_FRONT or FIELD_REAR; FIELD_BACK for a missing backdrop */

@@ -6,7 +6,7 @@
 
 /* Pixels whose centres lie in a frame: of each row, from the first to before the last. */
 typedef struct FramePixels {
-    double out;           /* the frame, moved out by this share of its own sides */
+    RasterWindow window;  /* the frame */
     const int *from, *to; /* of each row of the raster */
     size_t count;
 } FramePixels;
@@ -17,12 +17,15 @@ typedef struct Look {
     const PlanShot *shot;
     int shot_index;
     const Camera *camera;
+    const Picture *picture;
     Raster *raster;
     FramePixels frame, spared; /* the frame itself, and moved out by the spare */
 } Look;
 
-/* Draws the set, `wide_px` to the width of the frame, with all of the spare. Its rows lean: pixels are for
- * counting. In `arena`. */
-Look look_new(Arena *arena, const Scenery *scenery, int shot, int camera, int wide_px);
+/* Draws the set of a shot through a camera, `wide_px` to the width of `frame`, as far as `spared`, which
+ * holds it (the frame, or moved out). The rows lean: pixels are for counting. In `arena`; `camera` and
+ * `picture` must last. */
+Look look_new(Arena *arena, const Scenery *scenery, int shot, const Camera *camera, const Picture *picture,
+              RasterWindow frame, RasterWindow spared, int wide_px);
 
 #endif

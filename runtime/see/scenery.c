@@ -35,6 +35,28 @@ static SceneryPart part_of(Arena *arena, const Model *set, int node, size_t firs
     return part;
 }
 
+/* The ground's surface looks up, however steep its mounds; its edges and its underside do not. */
+static void mark_edges(bool *is_edge, const SceneryPart *part) {
+    for (size_t i = 0; i + 2 < part->mesh.index_count; i += 3) {
+        const Point3 *points = part->mesh.points;
+        const uint32_t *corner = &part->mesh.indices[i];
+        const Point3 normal = point_cross(point_less(points[corner[1]], points[corner[0]]),
+                                          point_less(points[corner[2]], points[corner[0]]));
+        is_edge[part->mesh.first_facet + i / 3] = normal.up_mm <= 1e-3 * point_length(normal);
+    }
+}
+
+static const bool *edges_of_ground(Arena *arena, const Scenery *scenery) {
+    bool *is_edge = NULL;
+    for (size_t i = 0; i < scenery->part_count; i++) {
+        const SceneryPart *part = &scenery->parts[i];
+        if (part->thing != scenery->plan->ground) continue;
+        is_edge = ARENA_ARRAY(arena, bool, part->mesh.first_facet + part->mesh.index_count / 3);
+        mark_edges(is_edge, part);
+    }
+    return is_edge;
+}
+
 Scenery *scenery_new(Arena *arena, const Plan *plan, const Model *set) {
     Scenery *scenery = ARENA_NEW(arena, Scenery);
     *scenery = (Scenery){.plan = plan, .set = set};
@@ -45,6 +67,7 @@ Scenery *scenery_new(Arena *arena, const Plan *plan, const Model *set) {
         scenery->parts[scenery->part_count++] = part_of(arena, set, (int)i, scenery->facet_count);
         scenery->facet_count += node->mesh->indices.count / 3;
     }
+    scenery->is_edge = edges_of_ground(arena, scenery);
     return scenery;
 }
 

@@ -21,7 +21,8 @@ typedef struct Scenery {
     const Model *set;
     SceneryPart *parts; /* in the model's order; those of one thing follow one another */
     size_t part_count;
-    size_t facet_count; /* triangles, numbered through all parts in their order */
+    const bool *is_edge; /* of each triangle up to the ground's last: upright or underneath */
+    size_t facet_count;  /* triangles, numbered through all parts in their order */
 } Scenery;
 
 /* In `arena`; looks into `plan` and `set`, which it does not copy. */
@@ -38,10 +39,12 @@ void scenery_draw(const Scenery *scenery, Raster *raster, int shot);
 /* The same in one call, for one picture. */
 void see_draw_set(Raster *raster, const Plan *plan, const Model *set, int shot);
 
-/* Whether the frame shoots off the set at a pixel: nothing is there, or the base alone. */
-static inline bool scenery_bare(const Raster *raster, const Plan *plan, size_t pixel) {
+/* Whether the frame shoots off the set at a pixel of a raster that keeps its facets: nothing is there, or the
+ * base alone, or the ground's cut edge, which the frame looks over. */
+static inline bool scenery_bare(const Scenery *scenery, const Raster *raster, size_t pixel) {
     const int32_t identity = raster->identity[pixel];
-    return identity == RASTER_NOTHING || identity == plan->base;
+    if (identity == RASTER_NOTHING || identity == scenery->plan->base) return true;
+    return identity == scenery->plan->ground && scenery->is_edge[raster->facet[pixel]];
 }
 
 /* What is seen at a pixel of a raster that keeps its facets (raster_keep_facets, before drawing): the point

@@ -1,5 +1,6 @@
 #include "see/set_to_seen.h"
 
+#include "see/growth.h"
 #include "see/look.h"
 #include "see/slack.h"
 
@@ -14,13 +15,13 @@ static FrameSide side_of(double u, double v) {
 
 /* The share of a frame that is bare, and at which of its sides. */
 static double count_bare(const Look *look, const FramePixels *pixels, double at[SIDE_COUNT]) {
-    const RasterWindow frame = raster_frame(&look->shot->picture, pixels->out);
+    const RasterWindow frame = pixels->window;
     size_t bare[SIDE_COUNT] = {0};
     double all = 0;
     for (int row = 0; row < look->raster->tall_px; row++) {
         const size_t first = (size_t)row * (size_t)look->raster->wide_px;
         for (int x = pixels->from[row]; x < pixels->to[row]; x++) {
-            if (!scenery_bare(look->raster, look->plan, first + (size_t)x)) continue;
+            if (!scenery_bare(look->scenery, look->raster, first + (size_t)x)) continue;
             double x_mm, y_mm;
             raster_pixel_mm(look->raster, first + (size_t)x, &x_mm, &y_mm);
             bare[side_of((2 * x_mm - frame.left_mm - frame.right_mm) / (frame.right_mm - frame.left_mm),
@@ -118,18 +119,34 @@ static int half_of(int wide_px) {
     return wide_px > 2 ? wide_px / 2 : 1;
 }
 
-static SeenCamera see(Arena *arena, const Scenery *scenery, int shot, int camera, int wide_px) {
+/* What closes the frame, and that with its spare, which is a part of what closes all. */
+static void close_frame(Arena *arena, const Look *look, SeenCamera *seen, Needs *all) {
+    if (seen->bare_spare <= 0) return;
+    Needs *needs = needs_new(arena, look->plan);
+    needs_add(needs, look, &look->frame);
+    seen->closes = needs_to_growths(arena, needs);
+    needs_add(needs, look, &look->spared);
+    seen->closes_spare = needs_to_growths(arena, needs);
+    needs_add(all, look, &look->spared);
+}
+
+static SeenCamera see(Arena *arena, const Scenery *scenery, int shot, int camera, int wide_px, Needs *all) {
     const bool planned = camera == 0; /* only of the planned camera: what hides what, and the slack */
     const size_t things = scenery->plan->scene->thing_count;
     SeenCamera seen = {.shot = shot, .camera = camera, .things = ARENA_ARRAY(arena, SeenThing, things)};
     for (size_t i = 0; i < things; i++)
         seen.things[i].hidden_by = seen.things[i].face_hidden_by = -1;
     Arena *own = arena_new(); /* pixels go when they have been counted */
-    const Look look = look_new(own, scenery, shot, camera, planned ? wide_px : half_of(wide_px));
+    const PlanShot *planned_shot = &scenery->plan->shots[shot];
+    const Picture *picture = &planned_shot->picture;
+    const Look look =
+        look_new(own, scenery, shot, &planned_shot->cameras[camera].camera, picture, raster_frame(picture, 0),
+                 raster_frame(picture, planned_shot->spare), planned ? wide_px : half_of(wide_px));
     seen.bare = count_bare(&look, &look.frame, seen.bare_at);
     seen.bare_spare = count_bare(&look, &look.spared, seen.bare_spare_at);
     count_seen(own, &look, &seen);
     if (planned) count_all_hidden(own, &look, &seen);
+    close_frame(arena, &look, &seen, all);
     arena_free(own);
     if (planned) seen.slack = slack_of(scenery, shot, half_of(wide_px));
     return seen;
@@ -140,24 +157,9 @@ static SeenAlso see_also(const Scenery *scenery, int shot, int index, int wide_p
     SeenAlso seen = {.shot = shot, .also = index};
     const OtherBody *other = &scenery->plan->shots[shot].also[index].other;
     const RasterWindow window = {other->left_mm, other->right_mm, other->low_mm, other->high_mm};
-    const int tall_px = (int)ceil(wide_px * other->picture.sensor_tall_mm / other->picture.sensor_wide_mm);
     Arena *own = arena_new();
-    Raster *raster = raster_new(own, &other->camera, &other->picture, window, wide_px,
-                                tall_px < RASTER_SIDE_MOST_PX ? tall_px : RASTER_SIDE_MOST_PX);
-    scenery_draw(scenery, raster, shot);
-    const size_t count = (size_t)raster->wide_px * (size_t)raster->tall_px;
-    size_t bare[SIDE_COUNT] = {0};
-    for (size_t i = 0; i < count; i++) {
-        if (!scenery_bare(raster, scenery->plan, i)) continue;
-        double x_mm, y_mm;
-        raster_pixel_mm(raster, i, &x_mm, &y_mm);
-        bare[side_of((2 * x_mm - window.left_mm - window.right_mm) / (window.right_mm - window.left_mm),
-                     (2 * y_mm - window.low_mm - window.high_mm) / (window.high_mm - window.low_mm))]++;
-    }
-    for (int side = 0; side < SIDE_COUNT; side++) {
-        seen.bare_at[side] = (double)bare[side] / (double)count;
-        seen.bare += seen.bare_at[side];
-    }
+    const Look look = look_new(own, scenery, shot, &other->camera, &other->picture, window, window, wide_px);
+    seen.bare = count_bare(&look, &look.frame, seen.bare_at);
     arena_free(own);
     return seen;
 }
@@ -170,7 +172,7 @@ static void see_all_also(Arena *arena, const Scenery *scenery, int wide_px, Seen
     seen->also = ARENA_ARRAY(arena, SeenAlso, count);
     for (size_t s = 0; s < plan->shot_count; s++) {
         for (size_t i = 0; i < plan->shots[s].also_count; i++)
-            seen->also[seen->also_count++] = see_also(scenery, (int)s, (int)i, wide_px / 2);
+            seen->also[seen->also_count++] = see_also(scenery, (int)s, (int)i, half_of(wide_px));
     }
 }
 
@@ -180,11 +182,13 @@ Seen *set_to_seen(Arena *arena, const Plan *plan, const Model *set, int wide_px)
     for (size_t s = 0; s < plan->shot_count; s++)
         seen->count += plan->shots[s].camera_count;
     seen->cameras = ARENA_ARRAY(arena, SeenCamera, seen->count);
+    Needs *all = needs_new(arena, plan);
     size_t at = 0;
     for (size_t s = 0; s < plan->shot_count; s++) {
         for (size_t c = 0; c < plan->shots[s].camera_count; c++)
-            seen->cameras[at++] = see(arena, scenery, (int)s, (int)c, wide_px);
+            seen->cameras[at++] = see(arena, scenery, (int)s, (int)c, wide_px, all);
     }
+    seen->closes = needs_to_growths(arena, all);
     see_all_also(arena, scenery, wide_px, seen);
     return seen;
 }

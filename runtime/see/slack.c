@@ -15,10 +15,14 @@ typedef struct Around {
     int left, right, top, bottom; /* the frame's pixels: from the first to before the last */
 } Around;
 
+/* Of a very tall frame pixels are taller than wide: no strip of finer ones is larger than a raster may be. */
+enum { TALL_MOST_PX = RASTER_SIDE_MOST_PX / 5 };
+
 static Around look_around(Arena *arena, const Scenery *scenery, int shot, int wide_px) {
     const PlanShot *planned = &scenery->plan->shots[shot];
     const Picture *picture = &planned->picture;
-    const int tall_px = (int)fmax(1, round(wide_px * picture->frame_tall_mm / picture->frame_wide_mm));
+    const double tall = round(wide_px * picture->frame_tall_mm / picture->frame_wide_mm);
+    const int tall_px = (int)fmin(fmax(tall, 1), TALL_MOST_PX);
     const int out_x = (int)ceil(SLACK_MOST * wide_px), out_y = (int)ceil(SLACK_MOST * tall_px);
     const RasterWindow frame = raster_frame(picture, 0);
     const double px_x = (frame.right_mm - frame.left_mm) / wide_px,
@@ -35,12 +39,13 @@ static Around look_around(Arena *arena, const Scenery *scenery, int shot, int wi
                      .bottom = out_y + tall_px};
     around.raster =
         raster_new(arena, around.camera, picture, window, wide_px + 2 * out_x, tall_px + 2 * out_y);
+    raster_keep_facets(around.raster);
     scenery_draw(scenery, around.raster, shot);
     return around;
 }
 
 static bool is_bare_at(const Around *around, const Raster *raster, int x, int y) {
-    return scenery_bare(raster, around->scenery->plan, (size_t)y * (size_t)raster->wide_px + (size_t)x);
+    return scenery_bare(around->scenery, raster, (size_t)y * (size_t)raster->wide_px + (size_t)x);
 }
 
 /* A place in shares of the frame from its upper left corner: inside, both are between 0 and 1. */
@@ -152,6 +157,7 @@ static Raster *strip_raster(Arena *arena, const Around *around, const Spread *st
     const RasterWindow window = {frame.left_mm + strip->left * wide, frame.left_mm + strip->right * wide,
                                  frame.high_mm - strip->bottom * tall, frame.high_mm - strip->top * tall};
     Raster *raster = raster_new(arena, around->camera, &around->shot->picture, window, wide_px, tall_px);
+    raster_keep_facets(raster);
     scenery_draw(around->scenery, raster, around->shot_index);
     return raster;
 }

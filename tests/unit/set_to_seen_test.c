@@ -197,8 +197,8 @@ Test(seen, shares_are_right_to_a_tenth_of_a_percent) {
     arena_free(looked.arena);
 }
 
-/* Whether the planned camera's ray through a place on the drawing meets the backdrop or the ground: planes
- * and outlines, without a pixel. */
+/* Whether the planned camera's ray through a place on the drawing meets the backdrop or the ground's surface
+ * (its cut edges are no scenery): planes and outlines, without a pixel. */
 static bool ray_meets_set(const Plan *plan, double x_mm, double y_mm) {
     const PlanShot *shot = &plan->shots[0];
     const Camera *camera = &shot->cameras[0].camera;
@@ -209,10 +209,6 @@ static bool ray_meets_set(const Plan *plan, double x_mm, double y_mm) {
         at.across_mm >= backdrop->left_mm && at.across_mm <= backdrop->right_mm &&
         at.up_mm >= backdrop->foot_mm && at.up_mm <= backdrop->top_mm)
         return true;
-    if (camera_on_upright(camera, &shot->picture, x_mm, y_mm, ground->front_mm, &at) && at.up_mm <= 0 &&
-        at.up_mm >= -plan->ground_thick_mm && at.across_mm >= ground->front_left_mm &&
-        at.across_mm <= ground->front_right_mm)
-        return true; /* the front of its slab */
     if (!camera_on_level(camera, &shot->picture, x_mm, y_mm, 0, &at)) return false;
     const double along = (at.back_mm - ground->front_mm) / (ground->rear_mm - ground->front_mm);
     const double left = ground->front_left_mm + along * (ground->rear_left_mm - ground->front_left_mm);
@@ -251,5 +247,19 @@ Test(seen, what_another_body_shoots_off) {
     cr_assert_gt(looked.seen->also[0].bare_at[SIDE_LEFT], 0.05);
     cr_assert_lt(looked.seen->also[1].bare_at[SIDE_LEFT], looked.seen->also[1].bare_at[SIDE_TOP]);
     cr_assert_gt(looked.seen->also[1].bare_at[SIDE_TOP], 0.01);
+    arena_free(looked.arena);
+}
+
+/* A page as tall as it is absurd, with all the spare there may be, is looked at too. */
+Test(seen, a_page_a_hundred_times_as_tall_as_wide) {
+    const Looked looked =
+        look("scene: Ribbon\npages: 8\npage: {wide: 10 mm, tall: 1000 mm}\ndrawing: {wide: 10 mm}\n"
+             "mark: {puppet: otter, drawn: {foot: [5 mm, 400 mm], tall: 92 mm}}\n"
+             "camera: {lens: portrait, height: 10 in}\nallow: {lens: 85 mm, spare: 100 %}\n"
+             "ground: {rear: 54 in}\nbackdrop: {at: {back: 52 in}}\n");
+    const SeenCamera *seen = &looked.seen->cameras[0];
+    cr_assert_gt(seen->ground, 0);
+    cr_assert_float_eq(seen->bare, 0, 1e-9);
+    cr_assert_geq(seen->slack.wider, 0.49);
     arena_free(looked.arena);
 }

@@ -6,11 +6,12 @@ import { GLTFLoader } from '/three/examples/jsm/loaders/GLTFLoader.js';
 const renderer = new THREE.WebGLRenderer({ antialias: false });
 renderer.setClearColor(0x000000, 0);
 
-// The number of a thing as a colour, written as it is: no light, no tone, no colour space. 0 is nothing.
-const flat = (number, side) => new THREE.ShaderMaterial({
+// The number of a thing as a colour, written as it is: no light, no tone, no colour space. 0 is nothing. Its green tells the
+// ground's cut edges and underside, which are no scenery, from its surface, which looks up.
+const flat = (number, side, ground) => new THREE.ShaderMaterial({
   side,
-  vertexShader: 'void main() { gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0); }',
-  fragmentShader: `void main() { gl_FragColor = vec4(${(number / 255).toFixed(6)}, 0.0, 0.0, 1.0); }`,
+  vertexShader: 'varying float up; void main() { up = normal.y; gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0); }',
+  fragmentShader: `varying float up; void main() { gl_FragColor = vec4(${(number / 255).toFixed(6)}, ${ground ? 'up < 0.001 ? 1.0 : 0.0' : '0.0'}, 0.0, 1.0); }`,
 });
 
 // Things are nodes with a kind; what is under such a node is part of it. In scenes with shots a puppet stands in its own
@@ -28,7 +29,7 @@ function thingsOf(scene) {
   if (things.length > 254) throw new Error('more things than colours');
   things.forEach((thing, i) => {
     thing.number = i + 1;
-    for (const mesh of thing.meshes) mesh.material = flat(thing.number, mesh.material.side);
+    for (const mesh of thing.meshes) mesh.material = flat(thing.number, mesh.material.side, thing.kind === 'ground');
   });
   return things;
 }
@@ -63,9 +64,13 @@ function sharesOf(pixels, where = null, number = 0) {
 
 const show = (things, shown) => things.forEach((thing) => thing.meshes.forEach((mesh) => { mesh.visible = shown(thing); }));
 
-// Nothing, or the base alone.
-const bareOf = (things, shares) =>
-  things.filter((thing) => thing.kind === 'base').reduce((sum, thing) => sum + shares[thing.number], shares[0]);
+// Nothing, or the base alone, or the ground's cut edges.
+function bareOf(things, pixels) {
+  const shares = sharesOf(pixels);
+  let edges = 0;
+  for (let i = 1; i < pixels.length; i += 4) edges += pixels[i] > 0 ? 4 / pixels.length : 0;
+  return things.filter((thing) => thing.kind === 'base').reduce((sum, thing) => sum + shares[thing.number], shares[0] + edges);
+}
 
 // Through a planned camera also each thing alone, and what then covers it.
 function lookAlone(scene, things, camera, wide, thing, pixels) {
@@ -85,8 +90,8 @@ function look(scene, things, camera, wide, spare) {
   const pixels = picture(scene, camera, wide, 0);
   const shares = sharesOf(pixels);
   const seen = {
-    bare: bareOf(things, shares),
-    bareSpare: bareOf(things, sharesOf(picture(scene, camera, wide, spare))),
+    bare: bareOf(things, pixels),
+    bareSpare: bareOf(things, picture(scene, camera, wide, spare)),
     things: here.map((thing) => ({ name: thing.name, kind: thing.kind, share: shares[thing.number] })),
   };
   if (!camera.userData.planned) return seen;
