@@ -8,14 +8,14 @@
 /* --- things by their names as words -------------------------------------------------------------------- */
 
 /* A thing's name that stands as a word, looked up as seen from `shot`, else in any shot. */
-static int thing_of_word(Binder *b, const char *name, Span span, int shot) {
+static int thing_of_word(Binder *b, const char *name, Span span, int shot, const char *where) {
     const Tree value = {.kind = TREE_TEXT, .text = name, .span = span};
     const Named *named = bind_named(b, shot, name);
     for (int s = 0; (!named || named->thing < 0) && s < (int)b->shots.count; s++) {
         const Named *other = bind_named(b, s, name);
         if (other && other->thing >= 0) return other->thing;
     }
-    return bind_thing_named(b, shot, &value, bind_where(b, NULL));
+    return bind_thing_named(b, shot, &value, where);
 }
 
 static bool stands_upright(ThingRole role) {
@@ -35,7 +35,7 @@ static void only_one_side(Binder *b, const Tree *table) {
 
 static void bind_one_built(Binder *b, const TreeEntry *entry) {
     const Tree *table = entry->value;
-    const int thing = thing_of_word(b, entry->word, entry->word_span, SCOPE_SET);
+    const int thing = thing_of_word(b, entry->word, entry->word_span, SCOPE_SET, "`built`");
     if (thing >= 0 && !stands_upright(b->things.items[thing].role)) {
         Diagnostics *list = bind_list(b, entry->word_span);
         Diagnostic *d = diagnostics_error(list, entry->word_span, "`%s` is no thing that is put on the set",
@@ -99,7 +99,7 @@ static void bind_mark_of_photo(Binder *b, const TreeEntry *entry, int shot, Phot
         const char *name = dot ? arena_copy(b->arena, entry->word, (size_t)(dot - entry->word)) : entry->word;
         const Span span =
             dot ? span_part(entry->word_span, 0, utf8_length(name, strlen(name))) : entry->word_span;
-        mark.thing = thing_of_word(b, name, span, shot);
+        mark.thing = thing_of_word(b, name, span, shot, bind_where(b, NULL));
         mark.point = dot ? dot + 1 : "";
         if (mark.thing < 0) return;
     }

@@ -4,6 +4,7 @@
 #include "model/model_to_glb.h"
 #include "model/notes_to_model.h"
 #include "model/plan_to_set.h"
+#include "photo/plan_to_lined_up.h"
 #include "picture/set_to_pictures.h"
 #include "plan/scene_to_plan.h"
 #include "report/facts_to_json.h"
@@ -30,8 +31,9 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
 
     Plan *plan = scene_to_plan(scene, found, diagnostics);
+    if (plan) plan->lined_up = plan_to_lined_up(arena, plan, diagnostics);
     made.plan = plan;
-    if (!plan || goal == GOAL_PLAN) return made;
+    if (!plan || goal == GOAL_PLAN || diagnostics->errors > 0) return made;
 
     Model *model = plan_to_set(arena, plan);
     plan->seen = set_to_seen(arena, plan, model, SEEN_WIDE_PX);

@@ -18,6 +18,7 @@ ROOMS = {
     "plan": {"base", "optics"},
     "model": {"base", "optics", "plan"},
     "see": {"base", "optics", "plan", "model"},
+    "photo": {"base", "optics", "plan"},
     "report": {"base", "optics", "plan"},
     "picture": {"base", "optics", "plan", "report", "model", "see"},
 }

@@ -12,7 +12,8 @@ import sys
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 DOCS = ROOT / "docs"
-GIVEN = re.compile(r'\b(?:plan_warn|warn_of_face)\(\s*\w+,\s*"([a-z-]+)"')
+# The first hyphened word in a call of anything that warns.
+GIVEN = re.compile(r'\b\w*warn\w*\((?:[^()";]|\([^()]*\))*"([a-z]+(?:-[a-z]+)+)"')
 
 
 def words_of(page):
@@ -38,7 +39,7 @@ def main():
     language = (DOCS / "language.md").read_text()
     faults += [f"docs/language.md does not speak of `{word}`" for word in words
                if not re.search(rf"(?<![a-z]){re.escape(word)}(?![a-z])", language)]
-    given = {word for path in ROOT.glob("runtime/plan/*.c") for word in GIVEN.findall(path.read_text())}
+    given = {word for path in ROOT.glob("runtime/*/*.c") for word in GIVEN.findall(path.read_text())}
     if given != warnings_of(printed):
         faults.append(f"warnings given, but not listed, or the other way round: {sorted(given ^ warnings_of(printed))}")
     if len(words) < 80:

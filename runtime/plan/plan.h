@@ -129,7 +129,8 @@ typedef struct Plan {
     PlanAsk ground_asks[EDGE_COUNT];
     PlanCover *covers;
     size_t cover_count;
-    const struct Seen *seen; /* what its cameras see of the set; NULL until set_to_seen.h has looked */
+    const struct LinedUp *lined_up; /* what photographs say; NULL without any (photo/plan_to_lined_up.h) */
+    const struct Seen *seen;        /* what its cameras see of the set; NULL until set_to_seen.h has looked */
     PlanWarning *warnings;
     size_t warning_count;
     Reason *reasons;

@@ -55,6 +55,7 @@ void facts_of_tape_out(Writer *writer);
 void facts_of_cameras(Writer *writer);
 void facts_of_things(Writer *writer);
 void facts_of_built(Writer *writer); /* what was built beside what was planned */
+void facts_of_photos(Writer *writer);
 void facts_of_seen(Writer *writer);
 void facts_of_shares(Writer *writer);
 void facts_of_allowed(Writer *writer);

@@ -20,6 +20,7 @@ Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     facts_of_cameras(&writer);
     facts_of_things(&of_planned);
     facts_of_built(&writer);
+    facts_of_photos(&writer);
     facts_of_seen(&writer);
     facts_of_allowed(&writer);
     facts_of_covering(&writer);

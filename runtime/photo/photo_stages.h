@@ -1,0 +1,34 @@
+/* Between the steps of plan_to_lined_up.h; nobody else includes this. */
+#ifndef GROUNDROW_PHOTO_STAGES_H
+#define GROUNDROW_PHOTO_STAGES_H
+
+#include "base/diagnostic.h"
+#include "plan/lined_up.h"
+
+typedef struct PhotoWork {
+    Arena *arena;
+    Plan *plan; /* gets warnings */
+    Diagnostics *diagnostics;
+    const PlanShot *shot;
+    LinedPhoto *photo;
+} PhotoWork;
+
+/* photo_marks.c: the photograph's size, its lens and its marks; false with faults. */
+bool photo_read(const PhotoWork *work);
+
+/* photo_solve.c: the camera, with things that do not stand where the plan has them left out; false with a
+ * fault. */
+bool photo_solve(const PhotoWork *work);
+/* The camera once more, without the marks of one thing; `*result` is RESECTED where that suffices. */
+bool photo_solve_without(const PhotoWork *work, int thing, ResectResult *result);
+/* Marks of these stand for the set itself: they are never taken for moved. */
+bool photo_is_fixed(const Plan *plan, int thing);
+
+/* photo_things.c: what each marked thing's own marks tell. */
+void photo_place_things(const PhotoWork *work);
+
+/* photo_scale.c: from the drawing into the photograph. */
+void photo_scale(const PhotoWork *work);
+void photo_from_drawing(const LinedScale *scale, double x_mm, double y_mm, double *x_px, double *y_px);
+
+#endif
