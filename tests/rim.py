@@ -100,7 +100,10 @@ def signals(groundrow, number):
         left = list(output.glob(".groundrow-*"))
         expect(f"no temporary file stays after signal {number}: {left}", not left)
         expect("a report is whole or not there", all(path.read_text().endswith("\n") for path in output.glob("*.txt")))
-        expect("book.txt is for whole runs", not (output / "book.txt").exists())
+        expect("a picture is whole or not there",
+               all(path.read_bytes().endswith(b"IEND\xaeB`\x82") for path in output.glob("*.png")))
+        expect("book.txt and the page are for whole runs",
+               not (output / "book.txt").exists() and not (output / "index.html").exists())
 
 
 def has_terminals():
