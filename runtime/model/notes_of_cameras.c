@@ -2,6 +2,8 @@
  * focus, and where the lens stands. */
 #include "model/notes.h"
 #include "model/space.h"
+#include "optics/sharpness.h"
+#include "plan/sharp_together.h"
 
 #include <math.h>
 
@@ -111,6 +113,91 @@ static void note_focus(const Aim *aim) {
                    1.2 * aim->line_mm);
     }
     model_extra_number(notes->model, node, "depth_mm", depth);
+}
+
+/* ---- the limits of sharpness */
+
+/* On the flat ground, fine, since it lies in the picture. */
+static void note_limit_on_ground(const Aim *aim, const char *name, Point3 left, Point3 right) {
+    Notes *notes = aim->notes;
+    const Trapezoid *ground = &notes->plan->ground_outline;
+    if (left.back_mm < ground->front_mm || left.back_mm > ground->rear_mm) return;
+    const double fine = 0.8 * notes_fine_line_mm(notes, left);
+    const Point3 ends[] = {point_add(left, point(0, 0, fine)), point_add(right, point(0, 0, fine))};
+    notes_line(notes, aim->group, arena_format(notes->arena, "%s on the ground", name), INK_FOCUS, ends, 2,
+               false, fine);
+}
+
+/* The plane of a limit as far as the frame sees it above the flat ground: around the frame, out of the
+ * picture. Writes the outline's upper right corner; false where all of it is under ground. */
+static bool note_limit(const Aim *aim, const char *name, double depth_mm, Point3 *corner) {
+    Notes *notes = aim->notes;
+    Point3 inner[4], corners[4]; /* from the lower left, counter-clockwise */
+    for (int i = 0; i < 4; i++)
+        inner[i] = point_toward(aim->lens, corner_ray(aim, i), depth_mm);
+    if (inner[3].up_mm <= 0) return false;
+    const bool cut = inner[0].up_mm < 0;
+    for (int i = 0; cut && i < 2; i++) {
+        const Point3 side = point_less(inner[3 - i], inner[i]);
+        inner[i] = point_toward(inner[i], side, -inner[i].up_mm / side.up_mm);
+    }
+    for (int i = 0; i < 4; i++) {
+        const Point3 off = point_times(outwards(aim, i), 2);
+        corners[i] = point_add(inner[i], cut && i < 2 ? point(off.across_mm, 0, 0) : off);
+    }
+    const Point3 around[] = {corners[1], corners[2], corners[3], corners[0]};
+    const int node = notes_line(notes, aim->group, name, INK_FOCUS, around, 4, !cut, 0.5 * aim->line_mm);
+    model_extra_number(notes->model, node, "depth_mm", depth_mm);
+    if (cut) note_limit_on_ground(aim, name, inner[0], inner[1]);
+    *corner = corners[2];
+    return true;
+}
+
+/* A limit as the report says it: `4 in in front of the mark`. */
+static const char *limit_text(const Aim *aim, const char *key) {
+    const Notes *notes = aim->notes;
+    const char *name = aim->shot->name;
+    const char *heading = name[0] ? arena_format(notes->arena, "sharpness %s", name) : "sharpness";
+    const Fact *fact = facts_find(notes->facts, heading, key);
+    return fact ? fact_short_text(notes->arena, notes->facts, fact) : NULL;
+}
+
+/* Beside the outline's upper corner, out of the picture; of a later shot, under those of the shots before. */
+static void note_limits_card(const Aim *aim, Point3 corner) {
+    Notes *notes = aim->notes;
+    Arena *arena = notes->arena;
+    const char *from = limit_text(aim, "from"), *to = limit_text(aim, "to");
+    if (!from || !to || aim->intrudes) return;
+    const char *name = aim->shot->name[0] ? arena_format(arena, "%s: ", aim->shot->name) : "";
+    Card card = {
+        .ink = INK_FOCUS,
+        .at = point_add(corner, point(8 * aim->line_mm, 0, 0)),
+        .share_across = -1,
+        .share_up = 1,
+        .letter_mm = 0.5 * notes->letter_mm,
+        .from_left = true,
+        .lines = {arena_format(arena, "%ssharp at f/%s", name, number_short(arena, aim->shot->stop, 2)),
+                  arena_format(arena, "from %s", from), arena_format(arena, "to %s", to)}};
+    double wide_mm, tall_mm;
+    notes_card_size(&card, &wide_mm, &tall_mm);
+    card.at.up_mm -= 1.1 * tall_mm * (double)(aim->shot - notes->plan->shots);
+    notes_card(notes, aim->group, named(aim, "sharp card"), &card);
+}
+
+/* A limit behind all that is built is said on the card alone: there is nothing that it could be read off. */
+static void note_limits(const Aim *aim) {
+    Notes *notes = aim->notes;
+    const PlanShot *shot = aim->shot;
+    if (!(shot->stop > 0)) return;
+    const SharpLimit limit = plan_sharp_limit(notes->plan, (int)(shot - notes->plan->shots));
+    double near_mm, far_mm;
+    sharp_limits(aim->camera->focal_mm, shot->stop, limit.circle_mm, aim->camera->object_mm, &near_mm,
+                 &far_mm);
+    Point3 corner;
+    bool drawn = note_limit(aim, named(aim, "sharp from"), near_mm, &corner);
+    if (far_mm < notes->build.rear_mm - aim->lens.back_mm + notes->gap_mm)
+        drawn |= note_limit(aim, named(aim, "sharp to"), far_mm, &corner);
+    if (drawn) note_limits_card(aim, corner);
 }
 
 /* ---- the body, behind the lens and so never in its own picture */
@@ -298,6 +385,7 @@ void notes_of_cameras(Notes *notes) {
         note_body(&aim);
         note_frame(&aim);
         note_focus(&aim);
+        note_limits(&aim);
         note_mark(&aim);
         if (aim.intrudes) continue; /* the board says where it stands */
         note_stand(&aim);
