@@ -4,7 +4,9 @@
 #include "model/notes_to_model.h"
 #include "model/plan_to_set.h"
 #include "model_sample.h"
+#include "optics/sharpness.h"
 #include "plan/shape.h"
+#include "plan/sharp_together.h"
 #include "report/plan_to_facts.h"
 
 #include <criterion/criterion.h>
@@ -320,10 +322,50 @@ static Seen seen_of(const Sample *s, const ModelNode *node) {
     return seen;
 }
 
+static const ModelNode *node_called(const Model *model, const char *name) {
+    for (size_t i = 0; i < model->nodes.count; i++) {
+        if (strcmp(model->nodes.items[i].name, name) == 0) return &model->nodes.items[i];
+    }
+    return NULL;
+}
+
+/* The limits' outlines lie in planes square to the axis where a point is blurred just as much as reads as
+ * sharp (two ways of the thin lens: sharpness_published_test.c), and reach down to the ground, not under it.
+ */
+Test(glb, outlines_of_the_limits_of_sharpness) {
+    static const char *const names[] = {"planned_sharp_from", "planned_sharp_to"};
+    Sample *s = sample_new(arena);
+    const Model *model = with_notes(s);
+    const Camera *camera = &s->cameras[0].camera;
+    const double limit_mm = plan_sharp_limit(&s->plan, 0).paper_mm;
+    for (int n = 0; n < 2; n++) {
+        const ModelNode *node = node_called(model, names[n]);
+        cr_assert_not_null(node, "%s", names[n]);
+        Point3 *points = ARENA_ARRAY(arena, Point3, node->mesh->vertices.count);
+        model_placed(model, (int)(node - model->nodes.items), points, NULL);
+        double least = INFINITY, most = -INFINITY, lowest = INFINITY;
+        for (size_t i = 0; i < node->mesh->vertices.count; i++) {
+            const double depth = camera_depth_mm(camera, points[i]);
+            least = fmin(least, depth);
+            most = fmax(most, depth);
+            lowest = fmin(lowest, points[i].up_mm);
+        }
+        cr_assert_lt(most - least, 0.01 * least, "it is no plane but for its line's thickness");
+        const double blur = sharp_blur_mm(s->planned_shot.picture.paper_per_sensor, camera->focal_mm,
+                                          s->planned_shot.stop, camera->object_mm, (least + most) / 2);
+        cr_assert_float_eq(blur, limit_mm, 0.02 * limit_mm, "%s: %f", names[n], blur);
+        cr_assert_eq(n == 0, most < camera->object_mm);
+        cr_assert_gt(lowest, -5);
+    }
+    const ModelNode *card = node_called(model, "planned_sharp_card");
+    cr_assert_not_null(card);
+}
+
 Test(glb, lines_of_the_frame_are_outside_the_frame) {
     static const char *const outside[] = {
-        "planned_edges",    "planned_frame_at_the_mark", "planned_focus",    "planned_height_line",
-        "build_width_line", "ground_front_line",         "build_depth_line", "build_height_line"};
+        "planned_edges",      "planned_frame_at_the_mark", "planned_focus",    "planned_height_line",
+        "planned_sharp_from", "planned_sharp_to",          "build_width_line", "ground_front_line",
+        "build_depth_line",   "build_height_line"};
     Sample *s = sample_new(arena);
     const Model *model = with_notes(s);
     for (size_t n = 0; n < sizeof outside / sizeof *outside; n++) {
