@@ -208,11 +208,6 @@ static void sample_ghost(Canvas *canvas, CanvasBox box) {
                 &(LineStyle){.color = GHOST_COLOR, .wide_px = 2, .dash = DASH_SHORT});
 }
 
-static void sample_bare(Canvas *canvas, CanvasBox box) {
-    canvas_fill_box(canvas, box, 0xFBE3E8, 1);
-    canvas_hatch(canvas, box, 16 / sqrt(2), &(LineStyle){.color = 0xC2185B, .wide_px = 3.5});
-}
-
 static const char *lead_of(const Board *board) {
     return board->shot->lead >= 0 ? board->task->plan->scene->things[board->shot->lead].name
                                   : "what stands at the mark";
@@ -225,7 +220,7 @@ static double draw_legend(const Board *board, double top_px) {
         .sample = sample_ghost,
         .text = arena_format(board->task->arena,
                              "as the planned camera sees it; all have %s in the same place", lead_of(board))};
-    if (board->bare) entries[count++] = (LegendEntry){.sample = sample_bare, .text = "shoots off"};
+    if (board->bare) entries[count++] = (LegendEntry){.sample = set_view_stripes, .text = "shoots off"};
     return picture_legend(board->canvas, entries, count, top_px);
 }
 

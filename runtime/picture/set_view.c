@@ -9,7 +9,7 @@
 /* Samples a pixel, along each side: edges are smooth, and a line of two samples is a pixel wide. */
 enum { SAMPLES = 2, SAMPLES_A_PIXEL = SAMPLES * SAMPLES };
 
-static const uint32_t LINE_COLOR = 0x23282D, BARE_COLOR = 0xFBE3E8, HATCH_COLOR = 0xC2185B;
+static const uint32_t LINE_COLOR = 0x23282D;
 
 double window_x_px(const Window *window, double x_mm) {
     const RasterWindow *mm = &window->mm;
@@ -191,9 +191,16 @@ static void find_lines(const Painter *painter) {
 
 /* ---- Samples into pixels */
 
-/* Slanted stripes over what is not built, in px of the canvas. */
+enum { STRIPE_EVERY_PX = 16, STRIPE_WIDE_PX = 5 }; /* along a row */
+
 static uint32_t bare_color(int x, int y) {
-    return (x + y) % 16 < 5 ? HATCH_COLOR : BARE_COLOR;
+    return (x + y) % STRIPE_EVERY_PX < STRIPE_WIDE_PX ? STRIPE_COLOR : BARE_COLOR;
+}
+
+void set_view_stripes(Canvas *canvas, CanvasBox box) {
+    canvas_fill_box(canvas, box, BARE_COLOR, 1);
+    canvas_hatch(canvas, box, STRIPE_EVERY_PX / sqrt(2),
+                 &(LineStyle){.color = STRIPE_COLOR, .wide_px = STRIPE_WIDE_PX / sqrt(2)});
 }
 
 static bool is_bare(const Painter *painter, size_t sample) {

@@ -7,6 +7,11 @@
 #include "picture/canvas.h"
 #include "see/scenery.h"
 
+/* Of stripes where nothing is built. */
+enum { BARE_COLOR = 0xFBE3E8, STRIPE_COLOR = 0xC2185B };
+/* The same stripes in a box, for legends. */
+void set_view_stripes(Canvas *canvas, CanvasBox box);
+
 /* A part of the drawing's plane on a part of the canvas. */
 typedef struct Window {
     RasterWindow mm; /* of the drawing */
