@@ -269,7 +269,7 @@ void canvas_hatch(Canvas *canvas, CanvasBox box, double every_px, const LineStyl
  */
 typedef struct Reach {
     size_t first, count;
-    float first_share, last_share;
+    float first_share, last_share, whole;
 } Reach;
 
 static Reach reach_of(double low, double high, int source, double pixel) {
@@ -283,18 +283,12 @@ static Reach reach_of(double low, double high, int source, double pixel) {
     reach.first_share = (float)((double)(reach.first + 1) - from);
     reach.last_share = (float)(to - (double)(reach.first + reach.count - 1));
     if (reach.count == 1) reach.first_share = (float)(to - from);
+    reach.whole = (float)(to - from);
     return reach;
 }
 
 static float share_of(const Reach *reach, size_t i) {
     return i == 0 ? reach->first_share : i + 1 == reach->count ? reach->last_share : 1;
-}
-
-static float whole_of(const Reach *reach) {
-    float whole = 0;
-    for (size_t i = 0; i < reach->count; i++)
-        whole += share_of(reach, i);
-    return whole;
 }
 
 /* Rows under one row of the target, summed by how much of each lies there: red, green, blue of every column.
@@ -312,13 +306,17 @@ static void sum_rows(const uint32_t *image, size_t wide_px, const Reach *down, f
     }
 }
 
-static void mean_of(const float *sums, size_t wide_px, const Reach *across, float tall, float mean[3]) {
-    const float area = whole_of(across) * tall;
-    for (size_t c = 0; c < 3; c++) {
-        float sum = 0;
-        for (size_t i = 0; i < across->count; i++)
-            sum += share_of(across, i) * sums[c * wide_px + across->first + i];
-        mean[c] = sum / area;
+/* The mean under one pixel of the target, of sums over rows; `whole` is what they and the columns come to
+ * together. */
+static void mean_of(const float *sums, size_t wide_px, const Reach *across, float whole, float mean[3]) {
+    const float *from = sums + across->first;
+    const size_t last = across->count - 1;
+    for (int c = 0; c < 3; c++, from += wide_px) {
+        float sum = across->first_share * from[0];
+        for (size_t i = 1; i < last; i++)
+            sum += from[i];
+        if (last > 0) sum += across->last_share * from[last];
+        mean[c] = sum / whole;
     }
 }
 
@@ -359,13 +357,13 @@ void canvas_image(Canvas *canvas, const uint32_t *image, int wide_px, int tall_p
         const Reach down = reach_of(box.top_px, box.bottom_px, tall_px, y);
         if (down.count == 0) continue;
         const double covered = strength * covered_of(box.top_px, box.bottom_px, y);
-        const float tall = whole_of(&down);
+        const float tall = down.whole;
         uint32_t *row = pixels + (size_t)y * (size_t)canvas->wide_px;
         sum_rows(image, source_wide, &down, sums);
         for (int x = left; x < right; x++) {
             float mean[3];
             if (columns[x - left].count == 0) continue;
-            mean_of(sums, source_wide, &columns[x - left], tall, mean);
+            mean_of(sums, source_wide, &columns[x - left], tall * columns[x - left].whole, mean);
             row[x] =
                 blended(row[x], mean, blend, (float)(covered * covered_of(box.left_px, box.right_px, x)));
         }

@@ -1,10 +1,13 @@
-/* How long a whole book takes on one core, and where the time goes: reading, solving, building, seeing,
- * writing (to memory). Prints milliseconds and shares; never a test. Usage: book_bench BOOK_FOLDER [ROUNDS].
+/* How long a whole book takes on one core, and where the time goes: reading, decoding drawings, solving,
+ * building, seeing, writing (to memory), picturing. Prints milliseconds and shares; never a test. Usage:
+ * book_bench BOOK_FOLDER [ROUNDS].
  */
 #include "base/files.h"
+#include "images.h"
 #include "model/model_to_glb.h"
 #include "model/notes_to_model.h"
 #include "model/plan_to_set.h"
+#include "picture/set_to_pictures.h"
 #include "plan/scene_to_plan.h"
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
@@ -19,7 +22,7 @@
 #include <sys/resource.h>
 #include <time.h>
 
-typedef enum Share { READING, SOLVING, BUILDING, SEEING, WRITING, SHARES } Share;
+typedef enum Share { READING, DECODING, SOLVING, BUILDING, SEEING, WRITING, PICTURING, SHARES } Share;
 
 typedef struct File {
     const char *name;
@@ -28,7 +31,7 @@ typedef struct File {
 
 static double now_ms(void) {
     struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
+    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
     return (double)t.tv_sec * 1e3 + (double)t.tv_nsec / 1e6;
 }
 
@@ -43,11 +46,13 @@ static bool read_spec(Arena *arena, const char *folder, const char *name, File *
     size_t count;
     if (file_read(arena, path, FILE_BYTES_MOST, &bytes, &count).status != FILE_OK) return false;
     bytes = text_without_mark(bytes, &count);
-    *file = (File){name, source_new(arena, path, bytes, count)};
+    *file = (File){arena_copy(arena, name, strlen(name) - strlen(".yaml")),
+                   source_new(arena, path, bytes, count)};
     return true;
 }
 
-static bool run_scene(const File *book, const File *file, double spent[SHARES], size_t *bytes) {
+static bool run_scene(const char *folder, const File *book, const File *file, double spent[SHARES],
+                      size_t *bytes) {
     Arena *arena = arena_new();
     Diagnostics diagnostics = diagnostics_new(arena);
     double since = now_ms();
@@ -56,8 +61,11 @@ static bool run_scene(const File *book, const File *file, double spent[SHARES], 
     Scene *scene = book_tree && tree ? tree_to_scene(arena, file->name, book_tree, tree, &diagnostics) : NULL;
     lap(spent, READING, &since);
     Plan *plan = NULL;
-    if (scene && diagnostics.errors == 0)
-        plan = scene_to_plan(scene, ARENA_ARRAY(arena, FoundFile, scene->wanted_count), &diagnostics);
+    const char *trouble = NULL;
+    const FoundFile *found =
+        scene ? images_find(arena, folder, scene, PIXELS_MOST_PX, &diagnostics, &trouble) : NULL;
+    lap(spent, DECODING, &since);
+    if (found && diagnostics.errors == 0) plan = scene_to_plan(scene, found, &diagnostics);
     lap(spent, SOLVING, &since);
     if (plan) {
         Model *set = plan_to_set(arena, plan), *notes = plan_to_set(arena, plan);
@@ -77,6 +85,10 @@ static bool run_scene(const File *book, const File *file, double spent[SHARES], 
         for (int i = 0; i < 4; i++)
             *bytes += out[i].count;
         lap(spent, WRITING, &since);
+        const Pictures pictures = set_to_pictures(arena, plan, set, facts);
+        for (size_t i = 0; i < pictures.count; i++)
+            *bytes += pictures.files[i].count;
+        lap(spent, PICTURING, &since);
     }
     arena_free(arena);
     return plan != NULL;
@@ -104,9 +116,10 @@ int main(int count, char **arguments) {
     size_t bytes = 0, planned = 0;
     for (int round = 0; round < rounds; round++) {
         for (size_t i = 0; i < files.count; i++)
-            planned += run_scene(&book, &files.items[i], spent, &bytes);
+            planned += run_scene(arguments[1], &book, &files.items[i], spent, &bytes);
     }
-    static const char *const names_of[SHARES] = {"reading", "solving", "building", "seeing", "writing"};
+    static const char *const names_of[SHARES] = {"reading", "decoding", "solving",  "building",
+                                                 "seeing",  "writing",  "picturing"};
     double all = 0;
     for (int s = 0; s < SHARES; s++)
         all += spent[s];
