@@ -137,7 +137,7 @@ static const char *head_line(const PictureTask *task) {
     if (lens) buffer_format(&line, " (%s)", lens);
     if (height) buffer_format(&line, ", %s up", height);
     if (distance) buffer_format(&line, ", %s from the mark", distance);
-    if (tilt) buffer_format(&line, ", %s", tilt);
+    if (tilt) buffer_format(&line, text_equal(tilt, "level") ? ", %s" : ", tilted %s", tilt);
     if (enlarged) buffer_format(&line, "; drawing enlarged %s at the mark", enlarged);
     return buffer_text(&line);
 }
