@@ -102,6 +102,8 @@ if(TARGET groundrow)
   set_tests_properties(external/page_of_demo external/page_of_names PROPERTIES FIXTURES_SETUP pages)
   add_test(NAME external/page_in_chromium COMMAND node ${PAGE}/page_in_chromium.mjs ${PAGES}/demo ${PAGES}/names)
   set_tests_properties(external/page_in_chromium PROPERTIES FIXTURES_REQUIRED pages TIMEOUT 900)
+endif()
+
 # The squared-up drawing's lines against OpenCV's projection.
 if(TARGET groundrow)
   add_test(NAME external/squared COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/squared_check.py

@@ -18,6 +18,15 @@ enum { MARGIN_PX = 98, FOOT_PX = 60, TICK_PX = 9 };
 static const double LEAST_DOWN_PX = 8, LEAST_ACROSS_PX = 15;
 static const double NEAREST_MM = 20; /* along the axis: nothing nearer is drawn */
 
+enum { LEVELS_MOST = 20 };
+
+/* A line across the set. */
+typedef struct Row {
+    double y_px;
+    bool drawn;
+    double before_mm; /* the last one that is drawn up to this one, back from the mark */
+} Row;
+
 typedef struct Squared {
     const PictureTask *task;
     const PlanShot *shot;
@@ -27,9 +36,14 @@ typedef struct Squared {
     Window window;
     Labels labels;
     double step_mm;
-    double front_mm, rear_mm;    /* of the ground, as far as it lies before the lens */
-    double nearest_scale;        /* px for a mm of the ground where the picture sees it nearest */
-    bool edge_seen;              /* the ground ends within the picture */
+    double front_mm, rear_mm; /* of the ground as far as it lies before the lens; not in this order: none
+                                 does */
+    double low_mm, high_mm;   /* between which lines across can be told apart in the picture */
+    Row *rows;                /* lines across from `first_row` to `last_row` */
+    long first_row, last_row;
+    bool left_numbered, right_numbered; /* some line along the set, below the picture */
+    double nearest_scale;               /* px for a mm of the ground where the picture sees it nearest */
+    bool edge_seen;                     /* the ground ends within the picture */
     double behind_px, before_px; /* of numbers at the left: the uppermost behind the mark, the lowest in front
                                     of it; 0: none */
 } Squared;
@@ -75,24 +89,103 @@ static bool is_across_window(const Squared *s, double y_px) {
     return y_px >= s->window.px.top_px && y_px <= s->window.px.bottom_px;
 }
 
+/* Where the ground comes into the picture. */
+static double nearest_row_mm(const Squared *s) {
+    Point3 at;
+    const double x_mm = s->shot->picture.drawing_wide_mm / 2;
+    const bool seen = camera_on_level(s->camera, &s->shot->picture, x_mm, 0, 0, &at);
+    return seen ? fmin(fmax(at.back_mm, s->front_mm), s->rear_mm) : s->front_mm;
+}
+
+static bool has_ground(const Squared *s) {
+    return s->rear_mm > s->front_mm;
+}
+
+/* Where a thing is so many times as far as the nearest one, what is drawn of it is next to nothing. */
+static void find_ground(Squared *s) {
+    enum { TIMES_AS_FAR = 1500 };
+    s->front_mm = fmax(outline(s)->front_mm, back_at_depth(s, NEAREST_MM));
+    s->rear_mm = outline(s)->rear_mm;
+    if (!has_ground(s)) return;
+    const double nearest = nearest_row_mm(s);
+    s->nearest_scale = px_per_mm(s, nearest);
+    s->low_mm = fmax(s->front_mm, nearest - s->step_mm);
+    const double depth = camera_depth_mm(s->camera, (Point3){0, nearest, 0});
+    s->high_mm = fmin(s->rear_mm, back_at_depth(s, TIMES_AS_FAR * depth));
+    if (!(s->high_mm > s->low_mm)) s->high_mm = s->rear_mm; /* looking straight down all is as far */
+}
+
 /* ---- Which lines are drawn */
 
 /* How often 2 goes into the line's number: those that stay longest have the most. */
 static int level_of(long number) {
-    enum { MOST = 20 };
     int level = 0;
-    while (level < MOST && number % 2 == 0) {
+    while (level < LEVELS_MOST && number % 2 == 0) {
         number /= 2;
         level++;
     }
     return level;
 }
 
-/* A line across the set, by how far the next one of its level lies behind it. */
+/* Numbers of the lines between two places. */
+static long first_line(const Squared *s, double from_mm) {
+    return (long)ceil(from_mm / s->step_mm - 1e-6);
+}
+
+static long last_line(const Squared *s, double to_mm) {
+    return (long)floor(to_mm / s->step_mm + 1e-6);
+}
+
 static bool row_is_drawn(const Squared *s, long number) {
-    const double back = (double)number * s->step_mm, next = back + s->step_mm * ldexp(1, level_of(number));
-    return back >= s->front_mm - 1e-6 && back <= s->rear_mm + 1e-6 &&
-           fabs(row_px(s, back) - row_px(s, next)) >= LEAST_DOWN_PX;
+    return number >= s->first_row && number <= s->last_row && s->rows[number - s->first_row].drawn;
+}
+
+/* Rows of one level, between those of higher ones that are drawn. */
+static void choose_rows_of(Squared *s, int level) {
+    const long step = 1L << level;
+    long first = s->first_row;
+    while (first % step != 0)
+        first++;
+    double before_px = INFINITY; /* y of the last one drawn; larger y is nearer */
+    long next = first;           /* the next one drawn */
+    for (long i = first; i <= s->last_row; i += step) {
+        Row *row = &s->rows[i - s->first_row];
+        if (level_of(i) > level) {
+            if (row->drawn) before_px = row->y_px;
+            continue;
+        }
+        while (next <= i || (next <= s->last_row && !s->rows[next - s->first_row].drawn))
+            next += step;
+        const double next_px = next <= s->last_row ? s->rows[next - s->first_row].y_px : -INFINITY;
+        row->drawn =
+            i == 0 || (before_px - row->y_px >= LEAST_DOWN_PX && row->y_px - next_px >= LEAST_DOWN_PX);
+        if (row->drawn) before_px = row->y_px;
+    }
+}
+
+/* Which lines across are drawn: the mark's own, and from rare ones to all what keeps its distance. */
+static void choose_rows(Squared *s, Arena *own) {
+    s->first_row = first_line(s, s->low_mm);
+    s->last_row = last_line(s, s->high_mm);
+    if (s->last_row < s->first_row) return;
+    s->rows = ARENA_ARRAY(own, Row, s->last_row - s->first_row + 1);
+    for (long i = s->first_row; i <= s->last_row; i++)
+        s->rows[i - s->first_row].y_px = row_px(s, (double)i * s->step_mm);
+    for (int level = LEVELS_MOST; level >= 0; level--)
+        choose_rows_of(s, level);
+    double before = -INFINITY;
+    for (long i = s->first_row; i <= s->last_row; i++) {
+        Row *row = &s->rows[i - s->first_row];
+        if (row->drawn) before = (double)i * s->step_mm;
+        row->before_mm = before;
+    }
+}
+
+/* The last line across that is drawn and is not behind `end_mm`. */
+static double last_row_before(const Squared *s, double end_mm) {
+    long row = last_line(s, fmin(end_mm, s->high_mm));
+    if (row > s->last_row) row = s->last_row;
+    return row < s->first_row ? -INFINITY : s->rows[row - s->first_row].before_mm;
 }
 
 typedef struct Range {
@@ -121,26 +214,23 @@ static Range column_of(const Squared *s, long number) {
                          px_per_mm(s, range.low) / LEAST_ACROSS_PX;
     const double end = back_at_depth(s, depth);
     if (end >= range.high) return range;
-    long row = (long)floor(end / s->step_mm); /* ends on a line across */
-    while ((double)row * s->step_mm > range.low && !row_is_drawn(s, row))
-        row--;
-    range.high = fmax((double)row * s->step_mm, range.low);
+    range.high = fmax(last_row_before(s, end), range.low);
     return range;
 }
 
-/* Numbers of the lines between two places. */
-static long first_line(const Squared *s, double from_mm) {
-    return (long)ceil(from_mm / s->step_mm - 1e-6);
-}
-
-static long last_line(const Squared *s, double to_mm) {
-    return (long)floor(to_mm / s->step_mm + 1e-6);
-}
-
+/* Numbers of the lines along the set that could come into the picture. */
 static Range columns(const Squared *s) {
-    const double left = fmin(edge_at(s, false, s->front_mm), edge_at(s, false, s->rear_mm)),
-                 right = fmax(edge_at(s, true, s->front_mm), edge_at(s, true, s->rear_mm));
-    return (Range){(double)first_line(s, left), (double)last_line(s, right)};
+    Range seen = {INFINITY, -INFINITY};
+    const double backs[2] = {s->low_mm, s->high_mm};
+    for (int i = 0; i < 2; i++) {
+        const double middle = place_px(s, s->camera->across_mm, backs[i], 0).x_px,
+                     scale = px_per_mm(s, backs[i]);
+        const double left = s->camera->across_mm + (s->window.px.left_px - middle) / scale,
+                     right = s->camera->across_mm + (s->window.px.right_px - middle) / scale;
+        seen.low = fmin(seen.low, fmax(left, edge_at(s, false, backs[i])));
+        seen.high = fmax(seen.high, fmin(right, edge_at(s, true, backs[i])));
+    }
+    return (Range){(double)first_line(s, seen.low), (double)last_line(s, seen.high)};
 }
 
 /* ---- Drawing the grid */
@@ -183,7 +273,7 @@ static void draw_column(const Squared *s, long number, Pass pass) {
 
 static void draw_grid(const Squared *s) {
     const Range across = columns(s);
-    const long first = first_line(s, s->front_mm), last = last_line(s, s->rear_mm);
+    const long first = s->first_row, last = s->last_row;
     for (Pass pass = PASS_RIMS; pass < PASSES; pass++) {
         for (long row = first; row <= last; row++) {
             if (row != 0 && row_is_drawn(s, row)) draw_row(s, row, pass);
@@ -191,7 +281,7 @@ static void draw_grid(const Squared *s) {
         for (long column = (long)across.low; column <= (long)across.high; column++) {
             if (column != 0) draw_column(s, column, pass);
         }
-        if (first <= 0 && last >= 0) draw_row(s, 0, pass);
+        if (row_is_drawn(s, 0)) draw_row(s, 0, pass);
         draw_column(s, 0, pass);
     }
 }
@@ -264,11 +354,10 @@ static bool put(Squared *s, double x, double y, const TextStyle *style, const ch
 typedef void NumberLine(Squared *s, long number);
 
 static void number_lines(Squared *s, long first, long last, NumberLine *number_line) {
-    enum { LEVELS = 12 };
     if (first <= 0 && last >= 0) number_line(s, 0);
-    for (int level = LEVELS; level >= 0; level--) {
+    for (int level = LEVELS_MOST; level >= 0; level--) {
         for (long i = first; i <= last; i++) {
-            if (i != 0 && (level == LEVELS ? level_of(i) >= level : level_of(i) == level)) number_line(s, i);
+            if (i != 0 && level_of(i) == level) number_line(s, i);
         }
     }
 }
@@ -321,6 +410,8 @@ static void number_below(Squared *s, long number, CanvasPoint at) {
     const char *text = number == 0 ? "mark" : length_shown(s, fabs((double)number * s->step_mm));
     const double foot = s->window.px.bottom_px;
     if (!put(s, at.x_px, foot + 27, &style, text)) return;
+    s->left_numbered = s->left_numbered || number < 0;
+    s->right_numbered = s->right_numbered || number > 0;
     canvas_line(s->canvas, at.x_px, foot + 1, at.x_px, foot + TICK_PX,
                 &(LineStyle){.color = style.color, .wide_px = 1.5});
 }
@@ -349,15 +440,15 @@ static void number_column(Squared *s, long number) {
 static void caption_below(Squared *s) {
     const CanvasBox *box = &s->window.px;
     CanvasPoint zero;
-    const double middle = leaves_at(s, 0, &zero) == LEAVES_BELOW               ? zero.x_px
-                          : place_px(s, 0, s->front_mm, 0).x_px < box->left_px ? box->left_px - 200
-                                                                               : box->right_px + 200;
+    const double middle = leaves_at(s, 0, &zero) == LEAVES_BELOW             ? zero.x_px
+                          : place_px(s, 0, s->low_mm, 0).x_px < box->left_px ? box->left_px - 200
+                                                                             : box->right_px + 200;
     TextStyle style = FAINT_TEXT;
     style.align = TEXT_CENTRED;
     const double y = box->bottom_px + 52;
-    if (middle - box->left_px > 180)
+    if (s->left_numbered && middle - box->left_px > 180)
         put(s, (box->left_px + fmin(middle, box->right_px)) / 2, y, &style, "left of the mark");
-    if (box->right_px - middle > 180)
+    if (s->right_numbered && box->right_px - middle > 180)
         put(s, (box->right_px + fmax(middle, box->left_px)) / 2, y, &style, "right of the mark");
 }
 
@@ -449,11 +540,12 @@ static const char *step_shown(const Squared *s) {
 }
 
 static bool leaves_lines_out(const Squared *s) {
-    for (long row = first_line(s, s->front_mm); row <= last_line(s, s->rear_mm); row++) {
+    if (!has_ground(s)) return false;
+    for (long row = s->first_row; row <= s->last_row; row++) {
         const double y = row_px(s, (double)row * s->step_mm);
         if (is_across_window(s, y) && !row_is_drawn(s, row)) return true;
     }
-    return s->step_mm * px_per_mm(s, s->rear_mm) < LEAST_ACROSS_PX;
+    return s->high_mm < s->rear_mm || s->step_mm * px_per_mm(s, s->rear_mm) < LEAST_ACROSS_PX;
 }
 
 static double draw_legend(const Squared *s, double top_px) {
@@ -477,14 +569,6 @@ static double draw_legend(const Squared *s, double top_px) {
 }
 
 /* ---- The whole */
-
-/* Where the ground comes into the picture. */
-static double nearest_row_mm(const Squared *s) {
-    Point3 at;
-    const double x_mm = s->shot->picture.drawing_wide_mm / 2;
-    const bool seen = camera_on_level(s->camera, &s->shot->picture, x_mm, 0, 0, &at);
-    return seen ? fmin(fmax(at.back_mm, s->front_mm), s->rear_mm) : s->front_mm;
-}
 
 static const FoundFile *image_of(const PictureTask *task, const PlanShot *shot) {
     const int wanted = shot->shot->image;
@@ -521,18 +605,25 @@ static void draw_under(Squared *s, Arena *own) {
 
 static void draw_squares(Squared *s) {
     canvas_clip(s->canvas, s->window.px);
-    draw_grid(s);
-    draw_outline(s);
+    if (has_ground(s)) {
+        draw_grid(s);
+        draw_outline(s);
+        draw_mark(s);
+    }
     draw_horizon(s);
-    draw_mark(s);
     canvas_unclip(s->canvas);
     canvas_rectangle(s->canvas, canvas_box_grown(s->window.px, 0.5),
                      &(LineStyle){.color = 0x8A9098, .wide_px = 1});
-    const Range across = columns(s);
-    number_lines(s, first_line(s, s->front_mm), last_line(s, s->rear_mm), number_row);
-    number_lines(s, (long)across.low, (long)across.high, number_column);
-    caption_below(s);
-    caption_at_left(s);
+}
+
+static void number_squares(Squared *s) {
+    if (has_ground(s)) {
+        const Range across = columns(s);
+        number_lines(s, s->first_row, s->last_row, number_row);
+        number_lines(s, (long)across.low, (long)across.high, number_column);
+        caption_below(s);
+        caption_at_left(s);
+    }
     draw_heights(s);
 }
 
@@ -550,19 +641,20 @@ bool squared_picture(const PictureTask *task, PictureFile *file) {
     s.image = image_of(task, s.shot);
     s.window = drawing_window(s.shot);
     s.step_mm = step_of(task, s.shot);
-    s.front_mm = fmax(outline(&s)->front_mm, back_at_depth(&s, NEAREST_MM));
-    s.rear_mm = fmax(outline(&s)->rear_mm, s.front_mm);
+    s.last_row = -1;
+    find_ground(&s);
     Arena *own = arena_new();
     enum { LEGEND_ROOM_PX = 3 * PICTURE_LINE_PX + FOOT_PX + 40 };
     s.canvas = canvas_new(own, PICTURE_WIDE_PX, (int)s.window.px.bottom_px + LEGEND_ROOM_PX, PAPER_COLOR);
     s.labels = labels_new(own, s.canvas, s.window.px);
-    s.nearest_scale = px_per_mm(&s, nearest_row_mm(&s));
+    if (has_ground(&s)) choose_rows(&s, own);
     draw_under(&s, own);
     picture_head(task, s.canvas,
                  arena_format(task->arena,
                               "%s, squared up every %s on the flat ground as the planned camera sees it",
                               s.image ? "the drawing" : "the planned frame", step_shown(&s)));
     draw_squares(&s);
+    number_squares(&s);
     const double foot = s.window.px.bottom_px + FOOT_PX + 8;
     canvas_cut(s.canvas, (int)(foot + draw_legend(&s, foot)) + 14);
     *file = picture_file(task, s.canvas, ".squared.png",
