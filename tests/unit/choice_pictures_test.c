@@ -184,14 +184,16 @@ Test(choice, absurd_grounds_and_cameras_end) {
     const char *scenes[] = {
         "scene: Far\npages: 8\ndrawing: {wide: 280 mm}\nmark: {puppet: otter, drawn: {foot: [140 mm, 30 mm], "
         "tall: 20 mm}}\n"
-        "camera: {lens: 85 mm, height: 10 in}\nground: {rear: 3000 ft}\n",
+        "camera: {lens: 85 mm, height: 10 in}\nallow: {lens: 85 mm}\nground: {rear: 3000 ft}\n",
         "scene: Up\npages: 8\nmark: {puppet: otter}\n"
-        "camera: {lens: 85 mm, height: 4 in, tilt: 75 deg up, distance: 4 ft}\nground: {rear: 34 in}\n",
+        "camera: {lens: 85 mm, height: 4 in, tilt: 75 deg up, distance: 4 ft}\nallow: {lens: 85 mm}\nground: "
+        "{rear: 34 in}\n",
         "scene: Down\npages: 8\nmark: {puppet: otter}\n"
-        "camera: {lens: 85 mm, height: 90 in, tilt: 75 deg down, distance: 1 ft}\nground: {rear: 34 in}\n",
+        "camera: {lens: 85 mm, height: 90 in, tilt: 75 deg down, distance: 2 ft}\nallow: {lens: 85 "
+        "mm}\nground: {rear: 34 in}\n",
         "scene: Low\npages: 8\ndrawing: {wide: 280 mm}\nmark: {puppet: otter, drawn: {foot: [140 mm, 80 mm], "
         "tall: 40 mm}}\n"
-        "camera: {lens: 85 mm, height: 0.1 mm}\nground: {rear: 800 m}\n"};
+        "camera: {lens: 85 mm, height: 1 in}\nallow: {lens: 85 mm}\nground: {rear: 800 m}\n"};
     for (size_t i = 0; i < sizeof scenes / sizeof *scenes; i++) {
         const Shown shown = show(scenes[i]);
         cr_assert(ending(&shown, ".squared.png"), "scene %zu", i);
