@@ -293,7 +293,7 @@ Fit fit_from(const FitModel *model, const MarkSet *marks, const FitCamera *start
     double step[FIT_UNKNOWNS_MOST] = {0}, scale[FIT_UNKNOWNS_MOST], qtf[FIT_UNKNOWNS_MOST];
     double wa1[FIT_UNKNOWNS_MOST], wa2[FIT_UNKNOWNS_MOST], wa3[FIT_UNKNOWNS_MOST], wa4[FIT_ROWS_MOST];
     int pivots[FIT_UNKNOWNS_MOST], calls, slopes;
-    lmder(rows_for_lmder, &search, m, n, step, miss, by, m, 1e-12, 1e-11, 0, 100, scale, 1, 1e4, 0, &calls,
+    lmder(rows_for_lmder, &search, m, n, step, miss, by, m, 1e-12, 1e-11, 0, 60, scale, 1, 1e4, 0, &calls,
           &slopes, pivots, qtf, wa1, wa2, wa3, wa4);
     Turn left;
     fit.camera = stepped(&search, step, &left);

@@ -545,3 +545,69 @@ Test(resect, good_marks_are_seldom_blamed) {
     /* one in two hundred (rule 68): 10 of 2000, and three standard deviations more */
     cr_assert_leq(blamed, 20, "%zu", blamed);
 }
+
+/* --- Few marks, and what was known before ----------------------------------------------------------------
+ */
+
+typedef struct Share {
+    size_t count, likely, sure;
+} Share;
+
+static void share_truth(const Trial *trial, Share shares[RESECT_FOCAL]) {
+    for (int i = 0; i < RESECT_FOCAL; i++) {
+        double off = fabs(unknown_of(&trial->result.camera, i) - unknown_of(&trial->camera, i));
+        shares[i].count++;
+        shares[i].likely += off <= trial->result.spread[i].likely;
+        shares[i].sure += off <= trial->result.spread[i].sure;
+    }
+}
+
+/* Twelve shares, each within 3.5 standard deviations. */
+static void check_shares(const Share shares[RESECT_FOCAL]) {
+    for (int i = 0; i < RESECT_FOCAL; i++) {
+        double likely = binomial_off(shares[i].likely, shares[i].count, 0.6827);
+        double sure = binomial_off(shares[i].sure, shares[i].count, 0.9545);
+        cr_assert(fabs(likely) < 3.5 && fabs(sure) < 3.5, "%d: %+.1f, %+.1f of %zu", i, likely, sure,
+                  shares[i].count);
+    }
+}
+
+/* The fewest marks: two residuals are left over, and Student's factors are 1.32 and 4.53. */
+Test(resect, four_marks_are_honest) {
+    Share shares[RESECT_FOCAL] = {{0}};
+    for (size_t i = 0; i < 2000; i++) {
+        Trial trial;
+        trial_camera(&trial);
+        const Point3 four[] = {{-400, -100, 0}, {420, -50, 0}, {-350, 600, 350}, {380, 500, 20}};
+        trial_marks(&trial, four, 4, 1 + (double)(i % 3), 4000 + i);
+        solve(&trial);
+        cr_assert_eq(trial.result.status, RESECTED);
+        if (trial.result.ambiguous) continue;
+        share_truth(&trial, shares);
+    }
+    cr_assert_gt(shares[0].count, 1500);
+    check_shares(shares);
+}
+
+/* How far the marks scatter is known beforehand as well as from four residuals: then it scatters about 2 px
+ * from photograph to photograph as such an estimate does. */
+Test(resect, scatter_known_before_is_honest) {
+    Share shares[RESECT_FOCAL] = {{0}};
+    uint64_t state = 77;
+    for (size_t i = 0; i < 2000; i++) {
+        double chi = 0;
+        for (int k = 0; k < 4; k++)
+            chi += pow(normal(&state, 1), 2);
+        Trial trial = usual(2 * sqrt(4 / chi), 6000 + i);
+        trial.problem.count = 6;
+        trial.problem.sigma_px = 2;
+        trial.problem.sigma_freedoms = 4;
+        solve(&trial);
+        cr_assert_eq(trial.result.status, RESECTED);
+        if (trial.result.mismarked_count > 0 || trial.result.mismark_unclear) continue;
+        NEAR(trial.result.freedoms, 12 - 6 + 4, 1e-9);
+        share_truth(&trial, shares);
+    }
+    cr_assert_gt(shares[0].count, 1900);
+    check_shares(shares);
+}
