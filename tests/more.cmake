@@ -72,7 +72,9 @@ if(TARGET groundrow)
   add_test(NAME external/seen_by_three COMMAND node ${CMAKE_CURRENT_SOURCE_DIR}/external/browser/seen_by_three.mjs
                                                ${GLTF}/node_modules/three ${MODELS}/demo ${MODELS}/shapes)
   set_tests_properties(external/seen_by_three PROPERTIES TIMEOUT 600)
-  set_tests_properties(external/seen_by_three external/models_valid external/models_cards external/models_by_three external/models_by_opencv external/other_bodies_by_opencv
+  add_test(NAME external/pictures_marks
+           COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/pictures_marks.py ${MODELS}/demo ${MODELS}/shapes)
+  set_tests_properties(external/pictures_marks external/seen_by_three external/models_valid external/models_cards external/models_by_three external/models_by_opencv external/other_bodies_by_opencv
                        external/models_by_assimp PROPERTIES FIXTURES_REQUIRED models)
 endif()
 

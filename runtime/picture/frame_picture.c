@@ -16,8 +16,7 @@ const LineStyle TEXT_LINE = {
 const LineStyle HORIZON_LINE = {
     .color = 0xB34700, .wide_px = 2, .dash = DASH_LONG_DOT, .halo = 0xFFFFFF, .halo_px = 1};
 const LineStyle MARK_LINE = {.color = 0x111418, .wide_px = 2, .halo = 0xFFFFFF, .halo_px = 1.5};
-const LineStyle HIDDEN_LINE = {
-    .color = 0x111418, .wide_px = 1.2, .halo = 0xFFFFFF, .halo_px = 0.8, .strength = 0.6};
+const LineStyle HIDDEN_LINE = {.color = 0x6E757D, .wide_px = 2, .halo = 0xFFFFFF, .halo_px = 1};
 static const uint32_t TEXT_AREA_COLOR = 0xFFFFFF, VEIL_COLOR = 0xFFFFFF;
 
 CanvasBox frame_box(const Frame *frame, PageArea area) {
