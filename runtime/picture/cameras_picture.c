@@ -136,7 +136,8 @@ static void write_stand(Words *words, const char *heading) {
     const Board *board = words->board;
     Arena *arena = board->task->arena;
     const char *distance = arena_format(arena, "%s from the mark", value(board, heading, "distance", NULL)),
-               *tilt = arena_format(arena, "tilt %s", value(board, heading, "tilt", NULL));
+               *tilt = value(board, heading, "tilt", NULL);
+    if (!text_equal(tilt, "level")) tilt = arena_format(arena, "tilt %s", tilt);
     if (board->columns == COLUMNS_MOST) {
         write_line(words, &PLAIN_TEXT, distance);
         write_line(words, &PLAIN_TEXT, tilt);

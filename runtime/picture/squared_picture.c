@@ -407,7 +407,7 @@ static void number_below(Squared *s, long number, CanvasPoint at) {
     style.color = number == 0 ? ZERO_COLOR : GRID_COLOR;
     style.face = number == 0 ? FACE_BOLD : FACE_PLAIN;
     style.align = TEXT_CENTRED;
-    const char *text = number == 0 ? "mark" : length_shown(s, fabs((double)number * s->step_mm));
+    const char *text = number == 0 ? "0" : length_shown(s, fabs((double)number * s->step_mm));
     const double foot = s->window.px.bottom_px;
     if (!put(s, at.x_px, foot + 27, &style, text)) return;
     s->left_numbered = s->left_numbered || number < 0;
