@@ -1,5 +1,6 @@
 #!/usr/bin/python3
-"""How long a resection takes, and how much longer or shorter OpenCV for the same points. Prints, and judges nothing.
+"""How long a resection takes, and how much longer or shorter OpenCV for the same points, in processor time. Prints, and
+judges nothing.
 
     tests/bench/resect_bench.py RESECT_DRIVER
 
@@ -23,10 +24,10 @@ POINTS, NOISE_PX, SCENES, TIMES = 12, 2, 40, 300
 
 
 def each_us(call, times):
-    start = time.perf_counter()
+    start = time.process_time()
     for _ in range(times):
         call()
-    return 1e6 * (time.perf_counter() - start) / times
+    return 1e6 * (time.process_time() - start) / times
 
 
 def scenes(bent):
