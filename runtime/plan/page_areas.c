@@ -95,10 +95,15 @@ static void find_gutter(PageAreas *areas, const PageWishes *wishes) {
 }
 
 static void find_texts(Arena *arena, PageAreas *areas, const PageWishes *wishes) {
-    areas->text_count = wishes->text_count;
     areas->texts = ARENA_ARRAY(arena, PageText, wishes->text_count);
-    for (size_t i = 0; i < wishes->text_count; i++)
-        areas->texts[i] = (PageText){wishes->texts[i].name, on_drawing(areas, wishes->texts[i].area)};
+    areas->beside = ARENA_ARRAY(arena, const char *, wishes->text_count);
+    for (size_t i = 0; i < wishes->text_count; i++) {
+        PageText text = {wishes->texts[i].name, on_drawing(areas, wishes->texts[i].area)};
+        if (page_area_shared(text.area, areas->picture, &text.area))
+            areas->texts[areas->text_count++] = text;
+        else
+            areas->beside[areas->beside_count++] = text.name;
+    }
 }
 
 PageAreas page_areas_new(Arena *arena, const PageWishes *wishes, const Picture *picture) {

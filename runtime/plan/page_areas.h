@@ -36,8 +36,10 @@ typedef struct PageAreas {
     size_t safe_count;
     bool has_gutter;
     PageArea gutter; /* within the picture: the strip along the fold, of both pages where there are two */
-    PageText *texts; /* where they lie, not cut at the picture's edges */
+    PageText *texts; /* those that lie on the picture, as far as they do */
     size_t text_count;
+    const char **beside; /* names of those that lie beside it */
+    size_t beside_count;
     double paper_per_drawn;                 /* paper mm for one drawn mm */
     double picture_left_mm, picture_low_mm; /* on paper, from the pages' lower left trim corner */
     double page_wide_mm, page_tall_mm;      /* on paper, one page */

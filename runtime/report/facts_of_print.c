@@ -176,16 +176,14 @@ static void write_margins(Writer *writer, FactBlock *block, const PlanShot *shot
 
 static void write_texts(Writer *writer, FactBlock *block, const PlanShot *shot) {
     const PageAreas *areas = &shot->areas;
-    for (size_t i = 0; i < areas->text_count; i++) {
-        const PageText *text = &areas->texts[i];
-        const char *key = arena_format(writer->arena, "text %s", text->name);
-        const char *label = arena_format(writer->arena, "text area %s, on the drawing", text->name);
-        PageArea shown;
-        if (page_area_shared(text->area, areas->picture, &shown))
-            write_area(writer, block, shot, key, label, shown);
-        else
-            write_text(writer, block, key, label, "beside the picture");
-    }
+    for (size_t i = 0; i < areas->text_count; i++)
+        write_area(writer, block, shot, arena_format(writer->arena, "text %s", areas->texts[i].name),
+                   arena_format(writer->arena, "text area %s, on the drawing", areas->texts[i].name),
+                   areas->texts[i].area);
+    for (size_t i = 0; i < areas->beside_count; i++)
+        write_text(writer, block, arena_format(writer->arena, "text %s", areas->beside[i]),
+                   arena_format(writer->arena, "text area %s, on the drawing", areas->beside[i]),
+                   "beside the picture");
 }
 
 /* --- faces

@@ -125,12 +125,13 @@ Test(page_areas, a_single_page_is_bound_at_its_inner_edge) {
 Test(page_areas, a_part_has_its_own_corner_and_what_of_the_margins_lies_on_it) {
     Arena *arena = arena_new();
     const Picture picture = picture_of(9, 6, false, false);
-    const PageText text = {"verse", {12 * INCH, 16 * INCH, 1 * INCH, 3 * INCH}};
+    const PageText texts[] = {{"verse", {12 * INCH, 16 * INCH, 1 * INCH, 3 * INCH}},
+                              {"folio", {12 * INCH, 16 * INCH, 0, 1 * INCH}}};
     PageWishes wishes = spread();
     wishes.picture_left_mm = 12 * INCH;
     wishes.picture_low_mm = 2 * INCH;
-    wishes.texts = &text;
-    wishes.text_count = 1;
+    wishes.texts = texts;
+    wishes.text_count = 2;
     const PageAreas areas = page_areas_new(arena, &wishes, &picture);
     is_at(areas.picture, 0, 9, 0, 6);
     is_at(areas.frame, 0, 9, 0, 6);
@@ -139,10 +140,13 @@ Test(page_areas, a_part_has_its_own_corner_and_what_of_the_margins_lies_on_it) {
     cr_assert_eq(areas.safe_count, 1, "the left page has nothing of it");
     is_at(areas.safe[0], 0, 9, 0, 6);
     cr_assert_not(areas.has_gutter);
-    is_at(areas.texts[0].area, 0, 4, -1, 1);
+    cr_assert_eq(areas.text_count, 1);
+    is_at(areas.texts[0].area, 0, 4, 0, 1); /* the lower half lies beside the picture */
+    cr_assert_eq(areas.beside_count, 1);
+    cr_assert_str_eq(areas.beside[0], "folio");
     const PageArea back = page_area_on_paper(&areas, areas.texts[0].area);
-    cr_assert_float_eq(back.left_mm, text.area.left_mm, 1e-9);
-    cr_assert_float_eq(back.high_mm, text.area.high_mm, 1e-9);
+    cr_assert_float_eq(back.left_mm, 12 * INCH, 1e-9);
+    cr_assert_float_eq(back.high_mm, 3 * INCH, 1e-9);
     arena_free(arena);
 }
 
