@@ -34,17 +34,21 @@ function thingsOf(scene) {
   return things;
 }
 
-// The frame, moved out by `spare` of its own sides, as numbers of things; the frame itself is `wide` pixels wide. A camera's
-// view is wider than its frame where that lies off the lens's axis: its extras say where it lies.
+const CUT_EDGE = 256; // added to a number: of the ground's cut edges
+
+// The frame, `wide` pixels wide and moved out by `spare` of its own sides, as numbers of things: {numbers, wide, tall, beside,
+// above}, the last two how many pixels it is moved out. A camera's view is wider than its frame where that lies off the
+// lens's axis: its extras say where it lies.
 function picture(scene, camera, wide, spare) {
   const { frame_left, frame_right, frame_foot, frame_top, frame_on_sensor_wide_mm, frame_on_sensor_tall_mm } = camera.userData;
   const tall = Math.round(wide * frame_on_sensor_tall_mm / frame_on_sensor_wide_mm);
   const viewWide = wide * 2 / (frame_right - frame_left), viewTall = tall * 2 / (frame_top - frame_foot);
-  const outWide = Math.round(wide * (1 + 2 * spare)), outTall = Math.round(tall * (1 + 2 * spare));
+  const beside = Math.round(wide * spare), above = Math.round(tall * spare);
+  const outWide = wide + 2 * beside, outTall = tall + 2 * above;
   const view = camera.clone();
   camera.matrixWorld.decompose(view.position, view.quaternion, view.scale);
-  view.setViewOffset(viewWide, viewTall, (frame_left + 1) / 2 * viewWide - (outWide - wide) / 2,
-    (1 - frame_top) / 2 * viewTall - (outTall - tall) / 2, outWide, outTall);
+  view.setViewOffset(viewWide, viewTall, (frame_left + 1) / 2 * viewWide - beside, (1 - frame_top) / 2 * viewTall - above,
+    outWide, outTall);
   const target = new THREE.WebGLRenderTarget(outWide, outTall,
     { samples: 0, minFilter: THREE.NearestFilter, magFilter: THREE.NearestFilter });
   renderer.setRenderTarget(target);
@@ -52,31 +56,42 @@ function picture(scene, camera, wide, spare) {
   const pixels = new Uint8Array(4 * outWide * outTall);
   renderer.readRenderTargetPixels(target, 0, 0, outWide, outTall, pixels);
   target.dispose();
-  return pixels;
+  const numbers = new Uint16Array(outWide * outTall);
+  for (let i = 0; i < numbers.length; i++) numbers[i] = pixels[4 * i] + (pixels[4 * i + 1] > 0 ? CUT_EDGE : 0);
+  return { numbers, wide: outWide, tall: outTall, beside, above };
 }
 
-// Shares of a picture by number; where `where` is given, only of pixels that have that number there.
-function sharesOf(pixels, where = null, number = 0) {
-  const shares = new Float64Array(256);
-  for (let i = 0; i < pixels.length; i += 4) if (!where || where[i] === number) shares[pixels[i]] += 4 / pixels.length;
-  return shares;
+// What of a picture lies in the frame itself.
+function inFrame({ numbers, wide, tall, beside, above }) {
+  const rows = [];
+  for (let y = above; y < tall - above; y++) rows.push(numbers.subarray(y * wide + beside, (y + 1) * wide - beside));
+  const inner = new Uint16Array(rows.length * rows[0].length);
+  rows.forEach((row, i) => inner.set(row, i * row.length));
+  return inner;
+}
+
+// Shares of a picture by number; where `where` is given, only of what has that number there.
+function sharesOf(numbers, where = null, number = 0) {
+  const counts = new Float64Array(2 * CUT_EDGE);
+  for (let i = 0; i < numbers.length; i++) if (where === null || where[i] % CUT_EDGE === number) counts[numbers[i]]++;
+  return counts.slice(0, CUT_EDGE).map((count, i) => (count + counts[i + CUT_EDGE]) / numbers.length);
 }
 
 const show = (things, shown) => things.forEach((thing) => thing.meshes.forEach((mesh) => { mesh.visible = shown(thing); }));
 
 // Nothing, or the base alone, or the ground's cut edges.
-function bareOf(things, pixels) {
-  const shares = sharesOf(pixels);
-  let edges = 0;
-  for (let i = 1; i < pixels.length; i += 4) edges += pixels[i] > 0 ? 4 / pixels.length : 0;
-  return things.filter((thing) => thing.kind === 'base').reduce((sum, thing) => sum + shares[thing.number], shares[0] + edges);
+function bareOf(things, numbers) {
+  const base = things.filter((thing) => thing.kind === 'base').map((thing) => thing.number);
+  let bare = 0;
+  for (const number of numbers) if (number === 0 || number >= CUT_EDGE || base.includes(number)) bare++;
+  return bare / numbers.length;
 }
 
 // Through a planned camera also each thing alone, and what then covers it.
-function lookAlone(scene, things, camera, wide, thing, pixels) {
+function lookAlone(scene, things, camera, wide, thing, numbers) {
   show(things, (other) => other === thing);
-  const alone = picture(scene, camera, wide, 0);
-  const over = sharesOf(pixels, alone, thing.number);
+  const alone = inFrame(picture(scene, camera, wide, 0));
+  const over = sharesOf(numbers, alone, thing.number);
   const hides = things.filter((other) => other !== thing && over[other.number] > 0);
   return {
     alone: sharesOf(alone)[thing.number],
@@ -87,16 +102,16 @@ function lookAlone(scene, things, camera, wide, thing, pixels) {
 function look(scene, things, camera, wide, spare) {
   const here = things.filter((thing) => thing.shots === null || thing.shots.includes(camera.userData.shot));
   show(things, (thing) => here.includes(thing));
-  const pixels = picture(scene, camera, wide, 0);
-  const shares = sharesOf(pixels);
+  const withSpare = picture(scene, camera, wide, spare), numbers = inFrame(withSpare);
+  const shares = sharesOf(numbers);
   const seen = {
-    bare: bareOf(things, pixels),
-    bareSpare: bareOf(things, picture(scene, camera, wide, spare)),
+    bare: bareOf(things, numbers),
+    bareSpare: bareOf(things, withSpare.numbers),
     things: here.map((thing) => ({ name: thing.name, kind: thing.kind, share: shares[thing.number] })),
   };
   if (!camera.userData.planned) return seen;
   here.forEach((thing, i) => {
-    if (!['ground', 'base', 'backdrop'].includes(thing.kind)) Object.assign(seen.things[i], lookAlone(scene, things, camera, wide, thing, pixels));
+    if (!['ground', 'base', 'backdrop'].includes(thing.kind)) Object.assign(seen.things[i], lookAlone(scene, things, camera, wide, thing, numbers));
   });
   return seen;
 }
