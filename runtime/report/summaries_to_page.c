@@ -50,21 +50,23 @@ static const PagePicture *planned_of(const PageScene *scene, const SummaryShot *
     return NULL;
 }
 
-/* The planned frame first, then the others as they come; beside it where it is not much wider than tall. */
-static void add_figures(Buffer *out, const PageScene *scene, const SummaryShot *shot) {
-    const Summary *summary = scene->summary;
-    const PagePicture *planned = planned_of(scene, shot);
-    const bool tall = planned && 2 * (size_t)planned->wide_px < 3 * (size_t)planned->tall_px;
-    size_t others = 0;
-    for (size_t i = 0; i < scene->picture_count; i++)
-        others += &scene->pictures[i] != planned && ending_in_shot(summary, shot, scene->pictures[i].ending);
-    if (!planned && others == 0) return;
-    buffer_format(out, "<div class=\"figures%s\">\n", tall && others > 0 ? " tall" : "");
-    if (planned) add_figure(out, summary, planned, true);
-    for (size_t i = 0; i < scene->picture_count; i++)
-        if (&scene->pictures[i] != planned && ending_in_shot(summary, shot, scene->pictures[i].ending))
-            add_figure(out, summary, &scene->pictures[i], false);
-    buffer_add(out, "</div>\n");
+/* The pictures of a shot but for its planned frame: those that are known in this order, then any others. */
+static void add_more_figures(Buffer *out, const PageScene *scene, const SummaryShot *shot) {
+    static const char *const known[] = {".png", ".squared.png", ".cameras.png"};
+    enum { KNOWN = sizeof known / sizeof *known };
+    size_t shown = 0;
+    for (size_t rank = 1; rank <= KNOWN; rank++) {
+        for (size_t i = 0; i < scene->picture_count; i++) {
+            const char *ending = ending_in_shot(scene->summary, shot, scene->pictures[i].ending);
+            size_t own = 0;
+            while (ending && own < KNOWN && !text_equal(ending, known[own]))
+                own++;
+            if (!ending || own != rank) continue;
+            if (shown++ == 0) buffer_add(out, "<div class=\"figures\">\n");
+            add_figure(out, scene->summary, &scene->pictures[i], false);
+        }
+    }
+    if (shown > 0) buffer_add(out, "</div>\n");
 }
 
 /* ---- A scene */
@@ -135,24 +137,36 @@ static void add_pages(Buffer *out, const char *pages) {
     buffer_add(out, "</p>\n");
 }
 
+/* The planned frame and the sizes, side by side where the frame is not much wider than tall. */
+static void add_look(Buffer *out, const PageScene *scene, const SummaryShot *shot, const SummaryLines *more) {
+    const PagePicture *planned = planned_of(scene, shot);
+    const bool tall = planned && 2 * (size_t)planned->wide_px < 3 * (size_t)planned->tall_px;
+    add_pages(out, shot->pages);
+    buffer_format(out, "<div class=\"look%s\">\n", tall ? " tall" : "");
+    if (planned) add_figure(out, scene->summary, planned, true);
+    add_lines(out, &shot->sizes, more);
+    buffer_add(out, "</div>\n");
+}
+
+static void add_foot(Buffer *out, const PageScene *scene) {
+    buffer_add(out, "<div class=\"foot\">\n<div>\n");
+    add_notes(out, &scene->summary->notes);
+    buffer_add(out, "</div>\n<div>\n");
+    add_files(out, scene);
+    buffer_add(out, "</div>\n</div>\n");
+}
+
 static void add_shots(Buffer *out, const PageScene *scene) {
     static const SummaryLines none = {0};
     const Summary *summary = scene->summary;
-    if (summary->shot_count == 1) {
-        add_pages(out, summary->shots[0].pages);
-        add_figures(out, scene, &summary->shots[0]);
-        add_lines(out, &summary->shots[0].sizes, &summary->sizes);
-        return;
-    }
     add_lines(out, &summary->sizes, &none);
+    add_foot(out, scene);
     for (size_t s = 0; s < summary->shot_count; s++) {
-        const SummaryShot *shot = &summary->shots[s];
         buffer_add(out, "<div class=\"shot\">\n<h3>");
-        page_name(out, shot->shot);
+        page_name(out, summary->shots[s].shot);
         buffer_add(out, "</h3>\n");
-        add_pages(out, shot->pages);
-        add_figures(out, scene, shot);
-        add_lines(out, &shot->sizes, &none);
+        add_look(out, scene, &summary->shots[s], &none);
+        add_more_figures(out, scene, &summary->shots[s]);
         buffer_add(out, "</div>\n");
     }
 }
@@ -168,12 +182,14 @@ static void add_scene(Buffer *out, const PageScene *scene) {
     buffer_add(out, " <span class=\"file\">");
     html_text(out, summary->scene);
     buffer_add(out, "</span></h2>\n");
-    add_shots(out, scene);
-    buffer_add(out, "<div class=\"foot\">\n<div>\n");
-    add_notes(out, &summary->notes);
-    buffer_add(out, "</div>\n<div>\n");
-    add_files(out, scene);
-    buffer_add(out, "</div>\n</div>\n</section>\n");
+    if (summary->shot_count == 1) {
+        add_look(out, scene, &summary->shots[0], &summary->sizes);
+        add_foot(out, scene);
+        add_more_figures(out, scene, &summary->shots[0]);
+    } else {
+        add_shots(out, scene);
+    }
+    buffer_add(out, "</section>\n");
 }
 
 /* ---- Contents */

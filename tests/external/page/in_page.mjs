@@ -48,11 +48,11 @@ export function scriptless() {
   return [...faults, ...alien];
 }
 
-// Nothing reaches out of the window sideways but tables in their boxes.
+// Nothing reaches out of the window sideways but, on a screen, tables in their boxes.
 export function sideways() {
   const wide = document.documentElement.clientWidth;
   if (document.documentElement.scrollWidth > wide) return [`the page is ${document.documentElement.scrollWidth} px wide in a window of ${wide}`];
-  return [...document.querySelectorAll('body *')].filter((e) => !e.closest('.table, .skip') && e.getBoundingClientRect().right > wide + 0.5)
+  return [...document.querySelectorAll('body *')].filter((e) => !e.closest(matchMedia('print').matches ? '.skip' : '.table, .skip') && e.getBoundingClientRect().right > wide + 0.5)
     .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 40)} ends at ${e.getBoundingClientRect().right} px`);
 }
 

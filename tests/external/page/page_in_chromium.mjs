@@ -13,6 +13,8 @@ import { startChromium } from '../browser/chromium.mjs';
 import * as inPage from './in_page.mjs';
 
 const axe = fs.readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const MARGIN_IN = 13 / 25.4; // as the style sheet has it
+
 const faults = [];
 const count = { pages: 0, images: 0, links: 0, stops: 0, sheets: 0 };
 let least = Infinity;
@@ -122,10 +124,11 @@ function poppler(program, ...options) {
 // Sizes in inches. A picture that a sheet's end cuts is drawn on both.
 async function checkPrint(browser, name, folder, [paperWidth, paperHeight]) {
   const where = `${name}, printed ${paperWidth} x ${paperHeight} in`;
-  const page = await browser.open({ width: 1000, height: 800 });
+  const page = await browser.open({ width: Math.floor((paperWidth - 2 * MARGIN_IN) * 96), height: 800 });
   await page.media('print', { 'prefers-color-scheme': 'dark' });
   await page.go(pathToFileURL(path.join(folder, 'index.html')).href);
   await checkContrasts(page, where);
+  fault(where, await run(page, 'sideways')); // what is too wide would make all of it smaller
   const { images, titles, files } = await page.value(`({ images: document.images.length,
     titles: [...document.querySelectorAll('.scene h2 bdi')].map((title) => title.textContent),
     files: [...document.querySelectorAll('.files a, .book p a')].map((link) => link.getAttribute('href')) })`);
