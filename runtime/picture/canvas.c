@@ -1,6 +1,6 @@
-#include "picture/canvas.h"
-
 #include "base/number.h"
+#include "picture/canvas_own.h"
+#include "picture/image_blend.h"
 #include "picture/png_write.h"
 
 #include <assert.h>
@@ -10,17 +10,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-struct Canvas {
-    Arena *arena;
-    int wide_px, tall_px;
-    cairo_surface_t *surface;
-    cairo_t *cairo;
-    uint32_t *pixels; /* of pictures: under the surface, rows one behind the other */
-    Font *font;
-};
-
 /* What can go wrong here is a lack of memory alone: the machine's fault. */
-static void insist(const Canvas *canvas) {
+void canvas_insist(const Canvas *canvas) {
     if (cairo_surface_status(canvas->surface) == CAIRO_STATUS_SUCCESS &&
         cairo_status(canvas->cairo) == CAIRO_STATUS_SUCCESS)
         return;
@@ -40,7 +31,7 @@ static double blue(uint32_t color) {
     return (color & 255) / 255.0;
 }
 
-static void ink(Canvas *canvas, uint32_t color, double strength) {
+void canvas_ink(Canvas *canvas, uint32_t color, double strength) {
     cairo_set_source_rgba(canvas->cairo, red(color), green(color), blue(color), strength);
 }
 
@@ -57,8 +48,7 @@ Canvas *canvas_new(Arena *arena, int wide_px, int tall_px, uint32_t paper) {
                                                           wide_px, tall_px, wide_px * 4);
     canvas->cairo = cairo_create(canvas->surface);
     cairo_set_antialias(canvas->cairo, CAIRO_ANTIALIAS_GRAY);
-    cairo_set_line_join(canvas->cairo, CAIRO_LINE_JOIN_MITER);
-    insist(canvas);
+    canvas_insist(canvas);
     return canvas;
 }
 
@@ -66,6 +56,9 @@ void canvas_free(Canvas *canvas) {
     if (!canvas) return;
     cairo_destroy(canvas->cairo);
     cairo_surface_destroy(canvas->surface);
+    for (int face = 0; face < FACE_COUNT; face++) {
+        if (canvas->faces[face]) cairo_font_face_destroy(canvas->faces[face]);
+    }
     font_free(canvas->font);
 }
 
@@ -84,6 +77,7 @@ void canvas_cut(Canvas *canvas, int tall_px) {
 }
 
 uint32_t *canvas_pixels(Canvas *canvas) {
+    assert(canvas->pixels);
     cairo_surface_flush(canvas->surface);
     return canvas->pixels;
 }
@@ -93,7 +87,7 @@ void canvas_pixels_done(Canvas *canvas) {
 }
 
 void canvas_to_png(Canvas *canvas, double wide_mm, Buffer *png) {
-    insist(canvas);
+    canvas_insist(canvas);
     png_write(png, canvas_pixels(canvas), (size_t)canvas->wide_px, (unsigned)canvas->wide_px,
               (unsigned)canvas->tall_px, wide_mm);
 }
@@ -145,12 +139,12 @@ static void stroke(Canvas *canvas, const LineStyle *style) {
     if (style->halo_px > 0) {
         cairo_set_dash(canvas->cairo, NULL, 0, 0);
         cairo_set_line_width(canvas->cairo, style->wide_px + 2 * style->halo_px);
-        ink(canvas, style->halo, strength);
+        canvas_ink(canvas, style->halo, strength);
         cairo_stroke_preserve(canvas->cairo);
     }
     set_dash(canvas, style->dash, style->wide_px);
     cairo_set_line_width(canvas->cairo, style->wide_px);
-    ink(canvas, style->color, strength);
+    canvas_ink(canvas, style->color, strength);
     cairo_stroke(canvas->cairo);
 }
 
@@ -214,10 +208,10 @@ void canvas_arrow(Canvas *canvas, double x0, double y0, double x1, double y1, do
     if (style->halo_px > 0) {
         cairo_set_dash(canvas->cairo, NULL, 0, 0);
         cairo_set_line_width(canvas->cairo, 2 * style->halo_px);
-        ink(canvas, style->halo, 1);
+        canvas_ink(canvas, style->halo, 1);
         cairo_stroke_preserve(canvas->cairo);
     }
-    ink(canvas, style->color, style->strength > 0 ? style->strength : 1);
+    canvas_ink(canvas, style->color, style->strength > 0 ? style->strength : 1);
     cairo_fill(canvas->cairo);
 }
 
@@ -234,21 +228,21 @@ void canvas_cross(Canvas *canvas, double x, double y, double arm_px, bool slante
 
 void canvas_fill_box(Canvas *canvas, CanvasBox box, uint32_t color, double strength) {
     box_path(canvas, box);
-    ink(canvas, color, strength);
+    canvas_ink(canvas, color, strength);
     cairo_fill(canvas->cairo);
 }
 
 void canvas_fill_path(Canvas *canvas, const CanvasPoint *points, size_t count, uint32_t color,
                       double strength) {
     points_path(canvas, points, count, true);
-    ink(canvas, color, strength);
+    canvas_ink(canvas, color, strength);
     cairo_fill(canvas->cairo);
 }
 
 void canvas_fill_circle(Canvas *canvas, double x, double y, double radius_px, uint32_t color,
                         double strength) {
     circle_path(canvas, x, y, radius_px);
-    ink(canvas, color, strength);
+    canvas_ink(canvas, color, strength);
     cairo_fill(canvas->cairo);
 }
 
@@ -265,109 +259,38 @@ void canvas_hatch(Canvas *canvas, CanvasBox box, double every_px, const LineStyl
 
 /* ---- Images */
 
-/* The source's pixels under one pixel of the target, along one axis, and how much of the first and the last.
- */
-typedef struct Reach {
-    size_t first, count;
-    float first_share, last_share, whole;
-} Reach;
-
-static Reach reach_of(double low, double high, int source, double pixel) {
-    const double scale = source / (high - low);
-    double from = (pixel - low) * scale, to = (pixel + 1 - low) * scale;
-    from = from < 0 ? 0 : from;
-    to = to > source ? source : to;
-    if (to <= from) return (Reach){0};
-    Reach reach = {.first = (size_t)from};
-    reach.count = (size_t)ceil(to) - reach.first;
-    reach.first_share = (float)((double)(reach.first + 1) - from);
-    reach.last_share = (float)(to - (double)(reach.first + reach.count - 1));
-    if (reach.count == 1) reach.first_share = (float)(to - from);
-    reach.whole = (float)(to - from);
-    return reach;
-}
-
-static float share_of(const Reach *reach, size_t i) {
-    return i == 0 ? reach->first_share : i + 1 == reach->count ? reach->last_share : 1;
-}
-
-/* Rows under one row of the target, summed by how much of each lies there: red, green, blue of every column.
- */
-static void sum_rows(const uint32_t *image, size_t wide_px, const Reach *down, float *sums) {
-    memset(sums, 0, 3 * wide_px * sizeof *sums);
-    for (size_t j = 0; j < down->count; j++) {
-        const uint32_t *row = image + (down->first + j) * wide_px;
-        const float share = share_of(down, j);
-        for (size_t i = 0; i < wide_px; i++) {
-            sums[i] += share * (float)(int)(row[i] >> 16 & 255);
-            sums[wide_px + i] += share * (float)(int)(row[i] >> 8 & 255);
-            sums[2 * wide_px + i] += share * (float)(int)(row[i] & 255);
-        }
-    }
-}
-
-/* The mean under one pixel of the target, of sums over rows; `whole` is what they and the columns come to
- * together. */
-static void mean_of(const float *sums, size_t wide_px, const Reach *across, float whole, float mean[3]) {
-    const float *from = sums + across->first;
-    const size_t last = across->count - 1;
-    for (int c = 0; c < 3; c++, from += wide_px) {
-        float sum = across->first_share * from[0];
-        for (size_t i = 1; i < last; i++)
-            sum += from[i];
-        if (last > 0) sum += across->last_share * from[last];
-        mean[c] = sum / whole;
-    }
-}
-
-static uint32_t blended(uint32_t under, const float mean[3], ImageBlend blend, float strength) {
-    uint32_t mixed = 0xFF;
-    for (int c = 0; c < 3; c++) {
-        const float below = (float)(int)(under >> (16 - 8 * c) & 255),
-                    own = blend == BLEND_MULTIPLY ? below * mean[c] / 255 : mean[c];
-        mixed = mixed << 8 | (uint32_t)(below + (own - below) * strength + 0.5F);
-    }
-    return mixed;
-}
-
-static double covered_of(double low, double high, double pixel) {
-    const double from = low > pixel ? low : pixel, to = high < pixel + 1 ? high : pixel + 1;
-    return to > from ? to - from : 0;
-}
-
-static int within(double at, int most) {
-    return at < 0 ? 0 : at > most ? most : (int)at;
+/* On sheets the image goes along as it is. */
+static void place_image(Canvas *canvas, const ImagePixels *image, CanvasBox box, ImageBlend blend,
+                        double strength) {
+    const size_t count = (size_t)image->wide_px * (size_t)image->tall_px;
+    uint32_t *copy = ARENA_ARRAY(canvas->arena, uint32_t, count);
+    memcpy(copy, image->pixels, count * sizeof *copy);
+    cairo_surface_t *surface = cairo_image_surface_create_for_data(
+        (unsigned char *)copy, CAIRO_FORMAT_RGB24, image->wide_px, image->tall_px, image->wide_px * 4);
+    cairo_save(canvas->cairo);
+    cairo_rectangle(canvas->cairo, box.left_px, box.top_px, box.right_px - box.left_px,
+                    box.bottom_px - box.top_px);
+    cairo_clip(canvas->cairo);
+    cairo_translate(canvas->cairo, box.left_px, box.top_px);
+    cairo_scale(canvas->cairo, (box.right_px - box.left_px) / image->wide_px,
+                (box.bottom_px - box.top_px) / image->tall_px);
+    cairo_set_source_surface(canvas->cairo, surface, 0, 0);
+    if (blend == BLEND_MULTIPLY) cairo_set_operator(canvas->cairo, CAIRO_OPERATOR_MULTIPLY);
+    cairo_paint_with_alpha(canvas->cairo, strength);
+    cairo_restore(canvas->cairo);
+    cairo_surface_destroy(surface);
 }
 
 void canvas_image(Canvas *canvas, const uint32_t *image, int wide_px, int tall_px, CanvasBox box,
                   ImageBlend blend, double strength) {
     if (box.right_px <= box.left_px || box.bottom_px <= box.top_px) return;
-    const int left = within(floor(box.left_px), canvas->wide_px),
-              right = within(ceil(box.right_px), canvas->wide_px);
-    const int top = within(floor(box.top_px), canvas->tall_px),
-              bottom = within(ceil(box.bottom_px), canvas->tall_px);
-    if (right <= left || bottom <= top) return;
-    uint32_t *pixels = canvas_pixels(canvas);
-    const size_t source_wide = (size_t)wide_px;
-    float *sums = ARENA_ARRAY(canvas->arena, float, 3 * source_wide);
-    Reach *columns = ARENA_ARRAY(canvas->arena, Reach, right - left);
-    for (int x = left; x < right; x++)
-        columns[x - left] = reach_of(box.left_px, box.right_px, wide_px, x);
-    for (int y = top; y < bottom; y++) {
-        const Reach down = reach_of(box.top_px, box.bottom_px, tall_px, y);
-        if (down.count == 0) continue;
-        const double covered = strength * covered_of(box.top_px, box.bottom_px, y);
-        const float tall = down.whole;
-        uint32_t *row = pixels + (size_t)y * (size_t)canvas->wide_px;
-        sum_rows(image, source_wide, &down, sums);
-        for (int x = left; x < right; x++) {
-            float mean[3];
-            if (columns[x - left].count == 0) continue;
-            mean_of(sums, source_wide, &columns[x - left], tall * columns[x - left].whole, mean);
-            row[x] =
-                blended(row[x], mean, blend, (float)(covered * covered_of(box.left_px, box.right_px, x)));
-        }
+    const ImagePixels from = {image, wide_px, tall_px};
+    if (!canvas->pixels) {
+        place_image(canvas, &from, box, blend, strength);
+        return;
     }
+    image_blend(canvas->arena, canvas_pixels(canvas), canvas->wide_px, canvas->tall_px, &from, box, blend,
+                strength);
     canvas_pixels_done(canvas);
 }
 
@@ -447,16 +370,21 @@ static void draw_letters(Canvas *canvas, const TextStyle *style, const char *tex
         cairo_set_dash(cairo, NULL, 0, 0);
         cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
         cairo_set_line_width(cairo, 2 * style->halo_px);
-        ink(canvas, style->halo, 1);
+        canvas_ink(canvas, style->halo, 1);
         cairo_stroke_preserve(cairo);
         cairo_set_line_join(cairo, CAIRO_LINE_JOIN_MITER);
     }
-    ink(canvas, style->color, 1);
-    cairo_fill(cairo);
+    canvas_ink(canvas, style->color, 1);
+    if (canvas->pixels) {
+        cairo_fill(cairo);
+        return;
+    }
+    cairo_new_path(cairo);
+    sheet_letters(canvas, style, text);
 }
 
 CanvasBox canvas_text(Canvas *canvas, double x, double y, const TextStyle *style, const char *text) {
-    assert(style->size_px >= TEXT_LEAST_PX);
+    assert(style->size_px >= (canvas->pixels ? TEXT_LEAST_PX : SHEET_TEXT_LEAST_PX));
     const CanvasBox box = canvas_text_box(canvas, x, y, style, text);
     if (style->plate > 0) draw_plate(canvas, box, style);
     double along, down;

@@ -1,8 +1,8 @@
-/* A thin layer over cairo for everything that is drawn flat: pictures as PNG, and pages of a PDF. A canvas
+/* A thin layer over cairo for everything that is drawn flat: pictures as PNG, and sheets as PDF. A canvas
  * belongs to one thread, different ones may be drawn on side by side; what comes out depends on nothing but
  * what was drawn.
  *
- * Places and sizes are px of the picture as it is seen (of pages: points, 1/72 in), from the upper left
+ * Places and sizes are px of the picture as it is seen (of sheets: points, 1/72 in), from the upper left
  * corner, y down; the middle of the first pixel is (0.5, 0.5). Colours are written 0xRRGGBB, as on a screen;
  * `strength` is 1 for solid and 0 for nothing. Text is UTF-8 and keeps its letters: what the font lacks is an
  * empty box. */
@@ -31,8 +31,16 @@ void canvas_cut(Canvas *canvas, int tall_px);
  * `wide_mm` wide on paper. */
 void canvas_to_png(Canvas *canvas, double wide_mm, Buffer *png);
 
-/* Direct work on pixels: rows of 0xffRRGGBB from the top, `canvas_wide_px` each. Between canvas_pixels and
- * canvas_pixels_done nothing else is called for the canvas. */
+/* Sheets of paper, any number of them, all of one size: lines stay lines and text is text, in fonts that the
+ * file brings along. It ends with canvas_to_pdf, which appends the file, and canvas_free. */
+#define POINTS_PER_MM (72 / 25.4)
+enum { SHEET_TEXT_LEAST_PX = 6 };
+Canvas *canvas_new_sheets(Arena *arena, double wide_mm, double tall_mm, const char *title);
+void canvas_next_sheet(Canvas *canvas);
+void canvas_to_pdf(Canvas *canvas, Buffer *pdf);
+
+/* Of pictures alone: direct work on pixels: rows of 0xffRRGGBB from the top, `canvas_wide_px` each. Between
+ * canvas_pixels and canvas_pixels_done nothing else is called for the canvas. */
 uint32_t *canvas_pixels(Canvas *canvas);
 void canvas_pixels_done(Canvas *canvas);
 
@@ -104,7 +112,7 @@ typedef enum TextAlign { TEXT_FROM_LEFT, TEXT_CENTRED, TEXT_TO_RIGHT } TextAlign
 
 typedef struct TextStyle {
     FontFace face;
-    double size_px; /* of an em, as seen; at least TEXT_LEAST_PX */
+    double size_px; /* of an em, as seen; at least TEXT_LEAST_PX, on sheets SHEET_TEXT_LEAST_PX */
     uint32_t color;
     TextAlign align;
     bool middle;    /* y is the middle of its capitals; else the line it stands on */

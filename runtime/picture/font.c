@@ -54,6 +54,7 @@ typedef struct Walk {
     const char *at;
     size_t left;
     FT_UInt glyph;
+    size_t bytes;
     long x, advance;
 } Walk;
 
@@ -68,6 +69,7 @@ static bool walk_on(Walk *walk) {
     if (bytes == 0) bytes = 1, code_point = 0xFFFD;
     walk->at += bytes;
     walk->left -= bytes;
+    walk->bytes = bytes;
     walk->x += walk->advance;
     const FT_UInt before = walk->glyph;
     walk->glyph = FT_Get_Char_Index(walk->face, code_point);
@@ -114,6 +116,16 @@ FontInk font_ink(Font *font, FontFace face, const char *text) {
         any = true;
     }
     return ink;
+}
+
+void font_letters(Font *font, FontFace face, const char *text, FontVisit *visit, void *context) {
+    Walk walk = walk_new(font, face, text);
+    while (walk_on(&walk))
+        visit(context, walk.glyph, (double)walk.x / em(&walk), walk.bytes);
+}
+
+void *font_freetype(Font *font, FontFace face) {
+    return face_of(font, face);
 }
 
 /* ---- Outlines */

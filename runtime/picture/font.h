@@ -29,6 +29,13 @@ typedef struct FontInk {
 } FontInk;
 FontInk font_ink(Font *font, FontFace face, const char *text);
 
+/* Each letter in turn: its number in the font, where it begins (ems, kerning included) and the bytes of its
+ * UTF-8. */
+typedef void FontVisit(void *context, unsigned glyph, double x, size_t bytes);
+void font_letters(Font *font, FontFace face, const char *text, FontVisit *visit, void *context);
+/* A face as FreeType has it (an FT_Face), for writers that embed it; the font's. */
+void *font_freetype(Font *font, FontFace face);
+
 /* Outlines in ems, x to the right from the text's start, y up from the line it stands on. Fill is by winding.
  */
 typedef struct FontPen {

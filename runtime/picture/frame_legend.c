@@ -44,6 +44,15 @@ static void sample_hidden(Canvas *canvas, CanvasBox box) {
 
 enum { LEGEND_MOST = 12 };
 
+/* Of a picture that is a part of its page, text may lie beside it. */
+static bool shows_text(const Frame *frame) {
+    const PageAreas *areas = &frame->shot->areas;
+    for (size_t i = 0; i < areas->text_count; i++) {
+        if (page_area_shared(areas->texts[i].area, areas->frame, NULL)) return true;
+    }
+    return false;
+}
+
 static size_t legend_of(const Frame *frame, LegendEntry entries[LEGEND_MOST]) {
     const PageAreas *areas = &frame->shot->areas;
     size_t count = 0;
@@ -51,7 +60,7 @@ static size_t legend_of(const Frame *frame, LegendEntry entries[LEGEND_MOST]) {
         entries[count++] = (LegendEntry){.sample = sample_trim, .text = "trim; paler: cut off"};
     if (areas->safe_count > 0) entries[count++] = (LegendEntry){.sample = sample_safe, .text = "safe area"};
     if (areas->has_gutter) entries[count++] = (LegendEntry){.sample = sample_gutter, .text = "gutter"};
-    if (areas->text_count > 0) entries[count++] = (LegendEntry){.sample = sample_text, .text = "text"};
+    if (shows_text(frame)) entries[count++] = (LegendEntry){.sample = sample_text, .text = "text"};
     if (frame_shows_horizon(frame))
         entries[count++] = (LegendEntry){.sample = sample_horizon, .text = "horizon"};
     entries[count++] = (LegendEntry){.sample = sample_foot, .text = "foot, top, corner"};

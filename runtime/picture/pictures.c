@@ -37,12 +37,17 @@ const char *picture_value(const PictureTask *task, const char *heading, const ch
     return NULL;
 }
 
+static bool is_part_of_its_pages(const PageAreas *areas) {
+    return !page_area_within(areas->pages, areas->picture);
+}
+
 static const char *pages_of(const PictureTask *task) {
     const char *first = picture_value(task, picture_heading(task), "pages", "first"),
                *last = picture_value(task, picture_heading(task), "pages", "last");
     if (!first) return NULL;
-    return last ? arena_format(task->arena, "pages %s and %s", first, last)
-                : arena_format(task->arena, "page %s", first);
+    const char *part = is_part_of_its_pages(&task->plan->shots[task->shot].areas) ? "part of " : "";
+    return last ? arena_format(task->arena, "%spages %s and %s", part, first, last)
+                : arena_format(task->arena, "%spage %s", part, first);
 }
 
 void picture_head(const PictureTask *task, Canvas *canvas, const char *line) {

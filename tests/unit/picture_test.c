@@ -236,7 +236,7 @@ Test(labels, no_word_lies_on_another_or_leaves_the_picture) {
     Labels labels = labels_new(arena, canvas, within);
     const TextStyle style = {.size_px = 18, .plate = 1, .plate_color = 0xFFFFFF};
     static const double places[][2] = {{300, 200}, {12, 12}, {588, 388}, {300, 11}, {20, 380}};
-    int placed = 0;
+    size_t placed = 0;
     for (int i = 0; i < 60; i++) {
         const double *at = places[i % 5];
         const Label label = label_at("mooring post", &style, at[0], at[1], 6, 400);
