@@ -10,6 +10,7 @@
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
 #include "report/plan_to_facts.h"
+#include "see/seen_to_warnings.h"
 #include "see/set_to_seen.h"
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
@@ -37,6 +38,8 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
 
     Model *model = plan_to_set(arena, plan);
     plan->seen = set_to_seen(arena, plan, model, SEEN_WIDE_PX);
+    seen_to_warnings(plan, diagnostics);
+    if (goal == GOAL_SEEN) return made;
 
     made.facts = plan_to_facts(arena, plan);
     made.summary = plan_to_summary(keeps, plan, made.facts);

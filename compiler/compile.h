@@ -10,7 +10,14 @@
 #include "report/summary.h"
 
 /* How far to go. */
-typedef enum CompileGoal { GOAL_TREE, GOAL_SCENE, GOAL_PLAN, GOAL_FACTS, GOAL_OUTPUTS } CompileGoal;
+typedef enum CompileGoal {
+    GOAL_TREE,
+    GOAL_SCENE,
+    GOAL_PLAN,
+    GOAL_SEEN,
+    GOAL_FACTS,
+    GOAL_OUTPUTS
+} CompileGoal;
 
 /* What was made, each NULL (or empty) where the way ended before it; in `arena` where it does not say
  * otherwise. */

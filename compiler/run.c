@@ -220,7 +220,7 @@ static bool names_are_known(const Run *run) {
 }
 
 static CompileGoal goal_of(const Options *options) {
-    if (options->command == COMMAND_CHECK) return GOAL_PLAN;
+    if (options->command == COMMAND_CHECK) return GOAL_SEEN;
     if (options->dump == DUMP_TREE) return GOAL_TREE;
     if (options->dump == DUMP_FACTS) return GOAL_FACTS;
     return GOAL_OUTPUTS;

@@ -39,22 +39,19 @@ const char *number_fixed(Arena *arena, double value, int decimals) {
         return value < 0 ? "-9000000000000000000" : "9000000000000000000";
     const long long whole = (long long)steps;
     const char *sign = value < 0 && whole != 0 ? "-" : "";
-    if (decimals == 0)
-        return arena_format(arena, "%s%lld", sign, whole);
+    if (decimals == 0) return arena_format(arena, "%s%lld", sign, whole);
     return arena_format(arena, "%s%lld.%0*lld", sign, whole / scale, decimals, whole % scale);
 }
 
 const char *number_short(Arena *arena, double value, int decimals) {
     const char *fixed = number_fixed(arena, value, decimals);
-    if (decimals == 0)
-        return fixed;
+    if (decimals == 0) return fixed;
     size_t count = 0;
     while (fixed[count])
         count++;
     while (fixed[count - 1] == '0')
         count--;
-    if (fixed[count - 1] == '.')
-        count--;
+    if (fixed[count - 1] == '.') count--;
     return arena_copy(arena, fixed, count);
 }
 
@@ -71,11 +68,11 @@ const char *length_feet_inches(Arena *arena, double mm, int denominator) {
     const char *sign = mm < 0 && all != 0 ? "-" : "";
     const char *fraction = top > 0 ? arena_format(arena, "%lld/%lld", top, bottom) : "";
     if (inches < 12) {
-        if (top > 0 && inches == 0)
-            return arena_format(arena, "%s%s in", sign, fraction);
+        if (top > 0 && inches == 0) return arena_format(arena, "%s%s in", sign, fraction);
         return arena_format(arena, "%s%lld%s%s in", sign, inches, top > 0 ? " " : "", fraction);
     }
-    return arena_format(arena, "%s%lld'-%lld%s%s\"", sign, inches / 12, inches % 12, top > 0 ? " " : "", fraction);
+    return arena_format(arena, "%s%lld'-%lld%s%s\"", sign, inches / 12, inches % 12, top > 0 ? " " : "",
+                        fraction);
 }
 
 const char *length_millimetres(Arena *arena, double mm, int decimals) {
@@ -92,4 +89,15 @@ const char *length_both(Arena *arena, LengthStyle style, double mm, int denomina
     const char *metric = length_millimetres(arena, mm, decimals);
     return style == STYLE_FEET_INCHES ? arena_format(arena, "%s (%s)", imperial, metric)
                                       : arena_format(arena, "%s (%s)", metric, imperial);
+}
+
+const char *length_written(Arena *arena, LengthStyle style, double mm) {
+    if (style != STYLE_FEET_INCHES) return arena_format(arena, "%s mm", number_short(arena, mm, 1));
+    const double inches = number_round(mm / MM_PER_INCH, 1.0 / 16);
+    if (fabs(inches) < 12) return length_feet_inches(arena, mm, 16);
+    const double feet = floor(fabs(inches) / 12);
+    const double rest_mm = (fabs(inches) - 12 * feet) * MM_PER_INCH;
+    const char *sign = inches < 0 ? "-" : "";
+    if (rest_mm < 1e-6) return arena_format(arena, "%s%d ft", sign, (int)feet);
+    return arena_format(arena, "%s%d ft %s", sign, (int)feet, length_feet_inches(arena, rest_mm, 16));
 }

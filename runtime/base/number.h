@@ -1,4 +1,5 @@
-/* The one printer of numbers: no locale, no `-0`, ties told apart from rounding noise. Lengths are millimetres.
+/* The one printer of numbers: no locale, no `-0`, ties told apart from rounding noise. Lengths are
+ * millimetres.
  *
  * Whatever is rounded goes through number_round, whose tie band (1e-6 of the last place) is larger than any
  * noise that another compiler or other flags could bring: a half goes up (away from zero) everywhere. */
@@ -26,8 +27,8 @@ const char *number_fixed(Arena *arena, double value, int decimals);
 /* As number_fixed without trailing zeros and point: `85`, `0.5`, `23.5`. */
 const char *number_short(Arena *arena, double value, int decimals);
 
-/* Trade inches to a denominator (1, 2, 4 ... 64), reduced: `6 1/2 in`, under a foot in inches alone, from a foot
- * on `3'-6 1/2"` with zero inches kept (`7'-0"`). Signs stay: `-6 in`. */
+/* Trade inches to a denominator (1, 2, 4 ... 64), reduced: `6 1/2 in`, under a foot in inches alone, from a
+ * foot on `3'-6 1/2"` with zero inches kept (`7'-0"`). Signs stay: `-6 in`. */
 const char *length_feet_inches(Arena *arena, double mm, int denominator);
 /* `355.6 mm`, with so many decimals. */
 const char *length_millimetres(Arena *arena, double mm, int decimals);
@@ -35,5 +36,7 @@ const char *length_millimetres(Arena *arena, double mm, int decimals);
 const char *length_both(Arena *arena, LengthStyle style, double mm, int denominator, int decimals);
 /* One alone, by `style`. */
 const char *length_one(Arena *arena, LengthStyle style, double mm, int denominator, int decimals);
+/* As it can be written into a spec: `3 ft 6 1/2 in` to 1/16 in, or `1079.5 mm`. */
+const char *length_written(Arena *arena, LengthStyle style, double mm);
 
 #endif

@@ -201,15 +201,7 @@ const char *said_length(const Resolver *r, double mm) {
 }
 
 const char *written_length(const Resolver *r, double mm) {
-    if (r->scene->lengths != STYLE_FEET_INCHES)
-        return arena_format(r->arena, "%s mm", number_short(r->arena, mm, 1));
-    const double inches = number_round(mm / MM_PER_INCH, 1.0 / 16);
-    if (fabs(inches) < 12) return length_feet_inches(r->arena, mm, 16);
-    const double feet = floor(fabs(inches) / 12);
-    const double rest_mm = (fabs(inches) - 12 * feet) * MM_PER_INCH;
-    const char *sign = inches < 0 ? "-" : "";
-    if (rest_mm < 1e-6) return arena_format(r->arena, "%s%d ft", sign, (int)feet);
-    return arena_format(r->arena, "%s%d ft %s", sign, (int)feet, length_feet_inches(r->arena, rest_mm, 16));
+    return length_written(r->arena, r->scene->lengths, mm);
 }
 
 const char *said_drawn(const Resolver *r, int shot, double mm, int decimals) {

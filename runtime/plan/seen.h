@@ -4,10 +4,16 @@
 #ifndef GROUNDROW_SEEN_H
 #define GROUNDROW_SEEN_H
 
+#include "base/arena.h"
 #include "plan/scene.h"
 
 #include <stdbool.h>
 #include <stddef.h>
+
+struct Plan;
+
+/* Less of the frame than pixels can tell. */
+#define SEEN_NOTHING 0.0005
 
 /* Sides of the frame: the triangles that its diagonals cut. */
 typedef enum FrameSide { SIDE_LEFT, SIDE_RIGHT, SIDE_TOP, SIDE_BOTTOM, SIDE_COUNT } FrameSide;
@@ -20,6 +26,7 @@ typedef struct SeenThing {
     double hidden;          /* how much of `alone` is hidden, by whatever */
     double face_hidden;     /* of a puppet's face as far as it is in the frame; 0 where it is not */
     int face_hidden_by;     /* the thing that hides most of that, or -1 */
+    double face_hidden_by_share; /* how much of the face that hides */
 } SeenThing;
 
 /* How far is looked beyond the frame: so much of its width to left and right, of its height up and down. */
@@ -88,5 +95,13 @@ typedef struct Seen {
     SeenAlso *also;     /* all of the first shot, then of the next */
     size_t also_count;
 } Seen;
+
+/* What one camera sees; NULL where nobody has looked. */
+const SeenCamera *seen_by(const struct Plan *plan, int shot, int camera);
+/* Where a growth is: `left`, `right`, `top`, `foot`; of the ground `front`, `rear`, `sides`. */
+const char *growth_edge(const struct Plan *plan, const SeenGrowth *growth);
+/* How the spec says it, under the thing's own name: `wide: 7 ft 7 in`; `backdrop: {at: {back: 4 ft 6 in}}`.
+ */
+const char *growth_in_spec(Arena *arena, const struct Plan *plan, const SeenGrowth *growth);
 
 #endif

@@ -3,12 +3,10 @@
 #include "plan/seen.h"
 #include "report/facts_of_plan.h"
 
-static const double NOTHING = 0.0005; /* less of the frame than pixels can tell */
-
 void write_bare_shares(Writer *writer, FactBlock *block, const char *key, const char *label, double bare,
                        const double at[]) {
     static const char *const words[SIDE_COUNT] = {"left", "right", "top", "bottom"};
-    if (bare < NOTHING) {
+    if (bare < SEEN_NOTHING) {
         write_text(writer, block, key, label, "nowhere");
         return;
     }
@@ -17,7 +15,7 @@ void write_bare_shares(Writer *writer, FactBlock *block, const char *key, const 
               (FactPart){.name = "all", .kind = FACT_SHARE, .number = bare, .after = " of the frame"});
     const char *joint = ": ";
     for (int side = 0; side < SIDE_COUNT; side++) {
-        if (at[side] < NOTHING) continue;
+        if (at[side] < SEEN_NOTHING) continue;
         fact_part(writer->facts, fact,
                   (FactPart){.name = words[side],
                              .kind = FACT_SHARE,
@@ -27,12 +25,31 @@ void write_bare_shares(Writer *writer, FactBlock *block, const char *key, const 
     }
 }
 
-static const SeenCamera *seen_by(const Plan *plan, int shot, int camera) {
-    for (size_t i = 0; plan->seen && i < plan->seen->count; i++) {
-        if (plan->seen->cameras[i].shot == shot && plan->seen->cameras[i].camera == camera)
-            return &plan->seen->cameras[i];
+/* What closes it: an edge, how much farther out, and how the spec says so (rule 42). */
+static void write_growth(Writer *writer, FactBlock *block, bool spare, const SeenGrowth *growth) {
+    const Plan *plan = writer->plan;
+    Arena *arena = writer->arena;
+    const char *with = spare ? " with the spare" : "", *key = spare ? "close_spare" : "close";
+    const FactPart in_spec = {.name = "in_spec",
+                              .kind = FACT_TEXT,
+                              .text = growth_in_spec(arena, plan, growth),
+                              .before = growth->thing < 0 ? "a backdrop is missing; in the spec, "
+                                                          : " farther out; in the spec, "};
+    if (growth->thing < 0) {
+        fact_part(writer->facts,
+                  fact_new(writer->facts, block, key, arena_format(arena, "to close it%s", with)), in_spec);
+        return;
     }
-    return NULL;
+    const char *edge = growth_edge(plan, growth), *name = plan->scene->things[growth->thing].name;
+    Fact *fact = fact_new(writer->facts, block, arena_format(arena, "%s_%s %s", key, edge, name),
+                          arena_format(arena, "to close it%s, %s of %s", with, edge, name));
+    fact_part(writer->facts, fact, (FactPart){.name = "by", .kind = FACT_SIZE, .number = growth->by_mm});
+    fact_part(writer->facts, fact, in_spec);
+}
+
+static void write_growths(Writer *writer, FactBlock *block, bool spare, const SeenGrowths *growths) {
+    for (size_t i = 0; i < growths->count; i++)
+        write_growth(writer, block, spare, &growths->items[i]);
 }
 
 void write_frame_seen(Writer *writer, FactBlock *block, int shot, int camera) {
@@ -40,9 +57,13 @@ void write_frame_seen(Writer *writer, FactBlock *block, int shot, int camera) {
     if (!seen) return;
     write_number(writer, block, "ground", "ground in the frame", FACT_SHARE, seen->ground);
     write_bare_shares(writer, block, "shoots_off", "shoots off the set", seen->bare, seen->bare_at);
-    if (writer->plan->shots[shot].spare > 0)
-        write_bare_shares(writer, block, "shoots_off_spare", "shoots off the set, with the spare",
-                          seen->bare_spare, seen->bare_spare_at);
+    const bool spare = writer->plan->shots[shot].spare > 0;
+    if (seen->bare >= SEEN_NOTHING && (camera == 0 || !spare))
+        write_growths(writer, block, false, &seen->closes);
+    if (!spare) return;
+    write_bare_shares(writer, block, "shoots_off_spare", "shoots off the set, with the spare",
+                      seen->bare_spare, seen->bare_spare_at);
+    if (seen->bare_spare >= SEEN_NOTHING) write_growths(writer, block, true, &seen->closes_spare);
 }
 
 /* --- slack (rule 42) */
@@ -102,7 +123,7 @@ static void write_slack(Writer *writer, FactBlock *block, const SeenSlack *slack
 static void write_thing(Writer *writer, FactBlock *block, const PlanThing *thing, const SeenThing *seen) {
     const Plan *plan = writer->plan;
     const char *key = arena_format(writer->arena, "thing %s", thing->thing->name);
-    if (seen->alone < NOTHING && seen->share < NOTHING) {
+    if (seen->alone < SEEN_NOTHING && seen->share < SEEN_NOTHING) {
         write_text(writer, block, key, thing->thing->name, "not in the frame");
         return;
     }

@@ -1,5 +1,6 @@
 #include "see/set_to_seen.h"
 
+#include "plan/plan_face.h"
 #include "see/growth.h"
 #include "see/look.h"
 #include "see/slack.h"
@@ -57,8 +58,19 @@ typedef struct Alone {
     int32_t *stamp;    /* of each pixel: the thing that it was counted for */
     size_t *hidden_px; /* by thing: how many it hides */
     size_t pixels;
+    size_t *face_hidden_px; /* likewise of its face */
+    size_t face_px;
+    const PageArea *face; /* on the drawing; NULL: it has none */
     int thing;
 } Alone;
+
+static bool is_of_face(const Alone *alone, size_t pixel) {
+    if (!alone->face) return false;
+    double x, y;
+    raster_pixel_mm(alone->look->raster, pixel, &x, &y);
+    return x >= alone->face->left_mm && x <= alone->face->right_mm && y >= alone->face->low_mm &&
+           y <= alone->face->high_mm;
+}
 
 static void visit_run(void *context, size_t pixel, size_t count) {
     Alone *alone = context;
@@ -72,28 +84,48 @@ static void visit_run(void *context, size_t pixel, size_t count) {
         alone->stamp[at] = alone->thing;
         alone->pixels++;
         const int32_t in_front = look->raster->identity[at];
-        if (in_front != alone->thing && in_front != RASTER_NOTHING) alone->hidden_px[in_front]++;
+        const bool hidden = in_front != alone->thing && in_front != RASTER_NOTHING,
+                   face = is_of_face(alone, at);
+        alone->face_px += face;
+        if (!hidden) continue;
+        alone->hidden_px[in_front]++;
+        alone->face_hidden_px[in_front] += face;
     }
+}
+
+/* Of so many pixels, the share that is hidden, and by which thing most. */
+static double hidden_share(const size_t *hidden_px, size_t things, size_t pixels, int *by, double *by_share) {
+    size_t all = 0, most = 0;
+    for (size_t t = 0; t < things; t++) {
+        all += hidden_px[t];
+        if (hidden_px[t] <= most) continue;
+        most = hidden_px[t];
+        *by = (int)t;
+    }
+    *by_share = pixels > 0 ? (double)most / (double)pixels : 0;
+    return pixels > 0 ? (double)all / (double)pixels : 0;
 }
 
 /* A thing alone, and what stands before it. */
 static void count_hidden(Alone *alone, SeenCamera *seen, const SceneryPart *parts, size_t count) {
     const Look *look = alone->look;
     const size_t things = look->plan->scene->thing_count;
-    alone->pixels = 0;
+    const PlanThing *planned = &look->plan->things[alone->thing];
+    PageArea face;
+    alone->pixels = alone->face_px = 0;
+    alone->face =
+        planned->thing->role == ROLE_PUPPET && plan_face_area(planned, look->camera, look->picture, &face)
+            ? &face
+            : NULL;
     memset(alone->hidden_px, 0, things * sizeof *alone->hidden_px);
+    memset(alone->face_hidden_px, 0, things * sizeof *alone->face_hidden_px);
     for (size_t i = 0; i < count; i++)
         raster_visit_mesh(look->raster, &parts[i].mesh, visit_run, alone);
     SeenThing *it = &seen->things[alone->thing];
-    if (alone->pixels == 0) return;
     it->alone = (double)alone->pixels / (double)look->frame.count;
-    for (size_t t = 0; t < things; t++) {
-        const double share = (double)alone->hidden_px[t] / (double)alone->pixels;
-        it->hidden += share;
-        if (share <= it->hidden_by_share) continue;
-        it->hidden_by = (int)t;
-        it->hidden_by_share = share;
-    }
+    it->hidden = hidden_share(alone->hidden_px, things, alone->pixels, &it->hidden_by, &it->hidden_by_share);
+    it->face_hidden = hidden_share(alone->face_hidden_px, things, alone->face_px, &it->face_hidden_by,
+                                   &it->face_hidden_by_share);
 }
 
 static void count_all_hidden(Arena *arena, const Look *look, SeenCamera *seen) {
@@ -101,7 +133,8 @@ static void count_all_hidden(Arena *arena, const Look *look, SeenCamera *seen) {
     const size_t pixels = (size_t)look->raster->wide_px * (size_t)look->raster->tall_px;
     Alone alone = {.look = look,
                    .stamp = ARENA_ARRAY(arena, int32_t, pixels),
-                   .hidden_px = ARENA_ARRAY(arena, size_t, look->plan->scene->thing_count + 1)};
+                   .hidden_px = ARENA_ARRAY(arena, size_t, look->plan->scene->thing_count + 1),
+                   .face_hidden_px = ARENA_ARRAY(arena, size_t, look->plan->scene->thing_count + 1)};
     memset(alone.stamp, 0xFF, pixels * sizeof *alone.stamp);
     for (size_t i = 0; i < scenery->part_count;) {
         size_t end = i;

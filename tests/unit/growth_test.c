@@ -118,17 +118,16 @@ static const char *in_mm(Arena *arena, double mm) {
 /* --- what is stated, written */
 
 static const char *grown(Arena *arena, const char *text, const Plan *plan, const SeenGrowths *growths) {
-    static const char *const words[FIELD_COUNT] = {
-        [FIELD_WIDE] = "wide",   [FIELD_TALL] = "tall", [FIELD_MARGIN] = "margin",
-        [FIELD_FRONT] = "front", [FIELD_REAR] = "rear", [FIELD_UP] = "up"};
     for (size_t i = 0; i < growths->count; i++) {
         const SeenGrowth *growth = &growths->items[i];
-        const char *value = in_mm(arena, growth->value_mm);
-        if (growth->thing < 0)
-            text = arena_format(arena, "%sbackdrop: {at: {back: %s}}\n", text, value);
-        else
-            text =
-                with_word(arena, text, plan->scene->things[growth->thing].name, words[growth->field], value);
+        const char *said = growth_in_spec(arena, plan, growth);
+        if (growth->thing < 0) {
+            text = arena_format(arena, "%s%s\n", text, said);
+            continue;
+        }
+        const char *colon = strchr(said, ':');
+        text = with_word(arena, text, plan->scene->things[growth->thing].name,
+                         arena_copy(arena, said, (size_t)(colon - said)), colon + 2);
     }
     return text;
 }
