@@ -36,6 +36,12 @@ static void keep_free(Frame *frame) {
     frame->labels.context = frame;
 }
 
+/* As long a name as leaves room for others. */
+static const char *shown_name(const Frame *frame, const TextStyle *style, const char *name) {
+    enum { NAME_MOST_PX = 240 };
+    return canvas_text_fitted(frame->canvas, style, name, NAME_MOST_PX);
+}
+
 typedef struct Anchor {
     double x_px, y_px;
     bool any;
@@ -111,7 +117,7 @@ static void name_other(Frame *frame, int32_t index, bool beside) {
     const ThingSeen *seen = &frame->view->things[index];
     enum { SEEN_LEAST_PX = 60, SMALL_PX = 240 };
     if (seen->px < SEEN_LEAST_PX) return;
-    const char *name = frame->task->plan->things[index].thing->name;
+    const char *name = shown_name(frame, &LABEL_TEXT, frame->task->plan->things[index].thing->name);
     Label label = label_at(name, &LABEL_TEXT, seen->x_px, seen->y_px, 5, 140);
     const Ground on = {frame->view, index};
     if (labels_place_on(&frame->labels, &label, seen->box, lies_on, &on) || !beside) return;

@@ -5,6 +5,8 @@
 static const double APART_PX = 2; /* between two words */
 /* Costs in px of distance: what one would go further away for. */
 static const double COST_AVOIDED = 40, COST_WORTH = 160, COST_SIDEWAYS = 3;
+/* Nothing lies on more of what is worth seeing: rather no word. */
+static const double WORTH_MOST = 0.4;
 
 Labels labels_new(Arena *arena, Canvas *canvas, CanvasBox within) {
     return (Labels){.arena = arena, .canvas = canvas, .within = within};
@@ -59,23 +61,66 @@ static CanvasBox moved(CanvasBox box, double x_px, double y_px) {
     return (CanvasBox){box.left_px + x_px, box.top_px + y_px, box.right_px + x_px, box.bottom_px + y_px};
 }
 
+static double clamped(double value, double low, double high) {
+    return value < low ? low : value > high ? high : value;
+}
+
+/* Whether a line leads to the word, and where it meets it: where the word is not close by. */
+static bool has_lead(const Label *label, CanvasBox box, double *x_px, double *y_px) {
+    const double close = label->off_px + 12;
+    if (canvas_boxes_meet(canvas_box_grown(box, close), label->around)) return false;
+    *x_px = clamped(label->x_px, box.left_px, box.right_px);
+    *y_px = clamped(label->y_px, box.top_px, box.bottom_px);
+    return true;
+}
+
+/* A line as boxes that lie along it: calls `visit` with each until it says no. */
+typedef bool VisitBox(void *context, CanvasBox box);
+
+static bool along_lead(const Label *label, CanvasBox word, VisitBox *visit, void *context) {
+    double x, y;
+    if (!has_lead(label, word, &x, &y)) return true;
+    const double step = 6, length = hypot(x - label->x_px, y - label->y_px);
+    for (double at = label->off_px; at < length; at += step) {
+        const double on_x = label->x_px + (x - label->x_px) * at / length,
+                     on_y = label->y_px + (y - label->y_px) * at / length;
+        if (!visit(context, (CanvasBox){on_x - 2, on_y - 2, on_x + 2, on_y + 2})) return false;
+    }
+    return true;
+}
+
+static bool is_not_taken(void *context, CanvasBox box) {
+    const Labels *labels = context;
+    for (size_t i = 0; i < labels->taken.count; i++) {
+        if (canvas_boxes_meet(box, labels->taken.items[i])) return false;
+    }
+    return true;
+}
+
+static bool take_box(void *context, CanvasBox box) {
+    labels_take(context, box);
+    return true;
+}
+
 typedef struct Choice {
     bool any;
     double cost;
     CanvasBox box;
 } Choice;
 
-static void consider(const Labels *labels, Choice *best, CanvasBox box, double cost) {
+static void consider(Labels *labels, Choice *best, CanvasBox box, double cost) {
     if (best->any && cost >= best->cost) return;
     if (!is_free(labels, box)) return;
-    cost += COST_AVOIDED * share_avoided(labels, box) + COST_WORTH * worth_of(labels, box);
+    const double worth = worth_of(labels, box);
+    if (worth > WORTH_MOST) return;
+    cost += COST_AVOIDED * share_avoided(labels, box) + COST_WORTH * worth;
     if (best->any && cost >= best->cost) return;
     *best = (Choice){true, cost, box};
 }
 
 /* Round what it names: above it first, then to the right, to the left, below, and between; further and
  * further out. */
-static Choice choose(const Labels *labels, const Label *label, CanvasBox own) {
+static Choice choose(Labels *labels, const Label *label, CanvasBox own) {
     enum { DIRECTIONS = 8 };
     static const double across[DIRECTIONS] = {0, 1, -1, 0, 1, -1, 1, -1},
                         down[DIRECTIONS] = {-1, 0, 0, 1, -1, -1, 1, 1};
@@ -88,26 +133,22 @@ static Choice choose(const Labels *labels, const Label *label, CanvasBox own) {
     Choice best = {0};
     const double step = 5;
     for (double off = label->off_px; off <= label->far_px && !(best.any && best.cost < off); off += step) {
-        for (int d = 0; d < DIRECTIONS; d++)
-            consider(labels, &best, moved(centred, across[d] * (out_x + off), down[d] * (out_y + off)),
-                     off + d * COST_SIDEWAYS);
+        for (int d = 0; d < DIRECTIONS; d++) {
+            const CanvasBox box = moved(centred, across[d] * (out_x + off), down[d] * (out_y + off));
+            if (along_lead(label, box, is_not_taken, labels))
+                consider(labels, &best, box, off + d * COST_SIDEWAYS);
+        }
     }
     return best;
 }
 
-static double clamped(double value, double low, double high) {
-    return value < low ? low : value > high ? high : value;
-}
-
-/* A thin line, where the word is not close by. */
 static void lead(Labels *labels, const Label *label, CanvasBox box) {
-    const double close = label->off_px + 12;
-    if (canvas_boxes_meet(canvas_box_grown(box, close), label->around)) return;
-    const double x = clamped(label->x_px, box.left_px, box.right_px),
-                 y = clamped(label->y_px, box.top_px, box.bottom_px);
+    double x, y;
+    if (!has_lead(label, box, &x, &y)) return;
     const LineStyle line = {.color = label->style.color, .wide_px = 1.5, .halo = 0xFFFFFF, .halo_px = 1};
     canvas_line(labels->canvas, label->x_px, label->y_px, x, y, &line);
     canvas_fill_circle(labels->canvas, label->x_px, label->y_px, 3, label->style.color, 1);
+    along_lead(label, box, take_box, labels);
 }
 
 Label label_at(const char *text, const TextStyle *style, double x_px, double y_px, double off_px,

@@ -5,7 +5,8 @@
 
 #include "picture/canvas.h"
 
-/* Whether what is seen at a place should stay so; 0: no matter, 1: as it can be. */
+/* Whether what is seen at a place should stay so; 0: no matter, 1: as it can be. No word lies on much of
+ * that. */
 typedef double SeenWorth(const void *context, double x_px, double y_px);
 
 typedef struct Labels {

@@ -122,6 +122,7 @@ static int check_marks(const Shown *shown, const char *ending, const char *shot,
     for (size_t i = 0; i < shown->facts->points.count; i++) {
         const FactPoint *point = &shown->facts->points.items[i];
         if (!text_equal(point->shot, shot) || !strstr(things, point->thing) || !point->seen) continue;
+        if (text_starts(point->point, "rear")) continue; /* of a box, the face that one measures is marked */
         const double x = 30 + (point->x_mm + bleed_x) / frame_wide * wide_px,
                      y = 96 + tall_px - (point->y_mm + bleed_y) / frame_tall * tall_px;
         if (x < 40 || x > 1160 || y < 106 || y > 96 + tall_px - 10) continue;
@@ -159,7 +160,7 @@ Test(pictures, shots_have_pictures_of_their_own) {
     const Shown shown = show(QUAY_SCENE);
     cr_assert(file_ending(&shown, ".whole.png"));
     cr_assert(file_ending(&shown, ".near.png"));
-    cr_expect_eq(check_marks(&shown, ".whole.png", "whole", "otter"), 3);
+    cr_expect_eq(check_marks(&shown, ".whole.png", "whole", "otter, crate"), 3 + 4);
     cr_expect_eq(check_marks(&shown, ".near.png", "near", "heron"), 3);
     cr_expect(strstr(file_ending(&shown, ".near.png")->alt, "heron"));
     cr_expect_not(strstr(file_ending(&shown, ".near.png")->alt, "otter"), "it stands in the other shot");
@@ -235,21 +236,25 @@ Test(labels, no_word_lies_on_another_or_leaves_the_picture) {
     const CanvasBox within = {10, 10, 590, 390};
     Labels labels = labels_new(arena, canvas, within);
     const TextStyle style = {.size_px = 18, .plate = 1, .plate_color = 0xFFFFFF};
-    static const double places[][2] = {{300, 200}, {12, 12}, {588, 388}, {300, 11}, {20, 380}};
     size_t placed = 0;
     for (int i = 0; i < 60; i++) {
-        const double *at = places[i % 5];
-        const Label label = label_at("mooring post", &style, at[0], at[1], 6, 400);
+        const Label label =
+            label_at("mooring post", &style, 12 + i * 7 % 60 * 9.7, 12 + i * 11 % 60 * 6.3, 6, 200);
         placed += labels_place(&labels, &label);
     }
-    cr_assert_eq(labels.taken.count, placed);
-    cr_expect_gt(placed, 25);
+    cr_expect_gt(placed, 20);
+    size_t words = 0;
     for (size_t i = 0; i < labels.taken.count; i++) {
         const CanvasBox box = labels.taken.items[i];
+        if (box.right_px - box.left_px < 40) continue; /* of a line that leads to a word */
+        words++;
         cr_expect(box.left_px >= 10 && box.top_px >= 10 && box.right_px <= 590 && box.bottom_px <= 390);
-        for (size_t j = 0; j < i; j++)
-            cr_expect_not(canvas_boxes_meet(box, labels.taken.items[j]));
+        for (size_t j = 0; j < labels.taken.count; j++) {
+            const bool word = labels.taken.items[j].right_px - labels.taken.items[j].left_px >= 40;
+            if (j != i && word) cr_expect_not(canvas_boxes_meet(box, labels.taken.items[j]));
+        }
     }
+    cr_expect_eq(words, placed);
     canvas_free(canvas);
     arena_free(arena);
 }
