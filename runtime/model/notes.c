@@ -14,6 +14,7 @@ static const struct {
 } inks[] = {[INK_SIZE] = {"ink_size", 0xA6214B},
             [INK_CAMERA] = {"ink_camera", 0x3A3FB8},
             [INK_FOCUS] = {"ink_focus", 0x0B8F8A},
+            [INK_BARE] = {"ink_bare", 0xD95F02},
             [INK_CHALK] = {"chalk", 0xF7F7F2}};
 
 int notes_material(Notes *notes, Ink ink) {

@@ -12,6 +12,7 @@ typedef enum Ink {
     INK_SIZE,   /* how large something is built */
     INK_CAMERA, /* where the camera stands and what it sees */
     INK_FOCUS,
+    INK_BARE, /* where the set is missing in a frame */
     INK_CHALK /* on the ground */
 } Ink;
 
@@ -80,6 +81,7 @@ void notes_card_size(const Card *card, double *wide_mm, double *tall_mm);
 /* The parts. */
 void notes_of_sizes(Notes *notes);   /* build, ground, flats, leading ones, the centre line */
 void notes_of_cameras(Notes *notes); /* each shot's planned camera, its frame, its focus */
+void notes_of_growth(Notes *notes);  /* where the frames shoot off: what is missing of the set */
 /* and the board, which lists the sizes of what stands in the picture */
 void notes_of_drawings(Notes *notes);
 
