@@ -209,3 +209,14 @@ const char *text_nearest(const char *word, const char *const *words, size_t coun
     }
     return best;
 }
+
+const char *text_for_files(Arena *arena, const char *name) {
+    Buffer plain = buffer_new(arena);
+    for (const char *c = name; *c; c++) {
+        const bool large = *c >= 'A' && *c <= 'Z';
+        const bool fits = large || (*c >= 'a' && *c <= 'z') || (*c >= '0' && *c <= '9') || *c == '_';
+        const bool behind_first = ((unsigned char)*c & 0xC0) == 0x80; /* of a letter in several bytes */
+        if (!behind_first) buffer_add_char(&plain, !fits ? '-' : large ? (char)(*c - 'A' + 'a') : *c);
+    }
+    return buffer_text(&plain);
+}

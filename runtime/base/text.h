@@ -41,4 +41,7 @@ int text_natural_compare(const char *a, const char *b);
  * NULL when there is none, or when two are as near. */
 const char *text_nearest(const char *word, const char *const *words, size_t count);
 
+/* A name for files: in small letters, `-` for what is neither letter, digit nor `_` of ASCII. */
+const char *text_for_files(Arena *arena, const char *name);
+
 #endif

@@ -15,6 +15,7 @@ static const struct {
             [INK_CAMERA] = {"ink_camera", 0x3A3FB8},
             [INK_FOCUS] = {"ink_focus", 0x0B8F8A},
             [INK_BARE] = {"ink_bare", 0xD95F02},
+            [INK_PHOTO] = {"ink_photo", 0x2E7D32},
             [INK_CHALK] = {"chalk", 0xF7F7F2}};
 
 int notes_material(Notes *notes, Ink ink) {

@@ -1,5 +1,6 @@
 #include "photo/plan_to_lined_up.h"
 
+#include "base/text.h"
 #include "photo/photo_stages.h"
 
 #include <math.h>
@@ -44,6 +45,26 @@ static bool line_up(const PhotoWork *work) {
     return true;
 }
 
+static bool is_taken(const Plan *plan, const LinedUp *lined, const char *id) {
+    static const char *const pictures[] = {"cameras", "squared", "notes"};
+    bool taken = !*id;
+    for (size_t i = 0; i < sizeof pictures / sizeof *pictures; i++)
+        taken |= text_equal(pictures[i], id);
+    for (size_t i = 0; i < plan->shot_count; i++)
+        taken |= text_equal(plan->shots[i].id, id);
+    for (size_t i = 0; i + 1 < lined->count; i++)
+        taken |= text_equal(lined->photos[i].id, id);
+    return taken;
+}
+
+/* Of the last photograph, once those before it have theirs. */
+static const char *photo_id(Arena *arena, const Plan *plan, const LinedUp *lined, const char *name) {
+    const char *plain = text_for_files(arena, name), *id = plain;
+    for (int number = 2; is_taken(plan, lined, id); number++)
+        id = arena_format(arena, "%s-%d", plain, number);
+    return id;
+}
+
 LinedUp *plan_to_lined_up(Arena *arena, Plan *plan, Diagnostics *diagnostics) {
     const Scene *scene = plan->scene;
     if (scene->photo_count == 0) return NULL;
@@ -53,6 +74,7 @@ LinedUp *plan_to_lined_up(Arena *arena, Plan *plan, Diagnostics *diagnostics) {
     for (size_t i = 0; i < scene->photo_count; i++) {
         LinedPhoto *photo = &lined->photos[lined->count++];
         photo->photo = &scene->photos[i];
+        photo->id = photo_id(arena, plan, lined, photo->photo->name);
         const PhotoWork work = {arena, plan, diagnostics, &plan->shots[photo->photo->shot], photo};
         sound = line_up(&work) && sound;
     }

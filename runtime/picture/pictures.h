@@ -21,6 +21,9 @@ typedef struct PictureTask {
 bool frame_picture(const PictureTask *task, PictureFile *file);
 bool cameras_picture(const PictureTask *task, PictureFile *file);
 bool squared_picture(const PictureTask *task, PictureFile *file);
+/* Of the photograph `index` of the scene; false where it is of another shot. Its ending is `.png`, and gets
+ * the photograph's id from the caller. */
+bool photo_picture(const PictureTask *task, size_t index, PictureFile *file);
 
 /* Ink that all pictures share. */
 enum { PAPER_COLOR = 0xFFFFFF, TEXT_COLOR = 0x1C2024, FAINT_COLOR = 0x4E555E };

@@ -50,6 +50,7 @@ typedef struct LinedScale {
 
 typedef struct LinedPhoto {
     const Photo *photo;
+    const char *id; /* its name for files, unlike any other photograph's, shot's or picture's */
     int body;
     Photograph image;
     LinedFocal focal_from;

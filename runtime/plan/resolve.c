@@ -40,21 +40,9 @@ static void own_slots(Resolver *r) {
     }
 }
 
-/* The name in small letters, a `-` for what is neither letter nor digit of ASCII. */
-static const char *plain_name(Arena *arena, const char *name) {
-    Buffer plain = buffer_new(arena);
-    for (const char *c = name; *c; c++) {
-        const bool large = *c >= 'A' && *c <= 'Z';
-        const bool fits = large || (*c >= 'a' && *c <= 'z') || (*c >= '0' && *c <= '9') || *c == '_';
-        const bool behind_first = ((unsigned char)*c & 0xC0) == 0x80; /* of a letter in several bytes */
-        if (!behind_first) buffer_add_char(&plain, !fits ? '-' : large ? (char)(*c - 'A' + 'a') : *c);
-    }
-    return buffer_text(&plain);
-}
-
 /* Of the shot `index`, once those before it have theirs. */
 static const char *shot_id(Arena *arena, const PlanShot *shots, size_t index) {
-    const char *plain = plain_name(arena, shots[index].name), *id = plain;
+    const char *plain = text_for_files(arena, shots[index].name), *id = plain;
     for (int number = 2;; number++) {
         bool taken = false;
         for (size_t i = 0; i < index; i++)

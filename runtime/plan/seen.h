@@ -88,12 +88,19 @@ typedef struct SeenAlso {
     double bare_at[SIDE_COUNT]; /* they add up to `bare` */
 } SeenAlso;
 
+/* What a photograph's camera sees of the set beyond the crop that equals the planned frame. */
+typedef struct SeenPhoto {
+    bool bare;                    /* something is bare in the crop itself */
+    double beyond_px[SIDE_COUNT]; /* so much set before something is bare, or the photograph ends */
+} SeenPhoto;
+
 typedef struct Seen {
     SeenCamera *cameras; /* all of the first shot, planned one first, then of the next */
     size_t count;
     SeenGrowths closes; /* what closes every camera's frame, the spare included */
     SeenAlso *also;     /* all of the first shot, then of the next */
     size_t also_count;
+    SeenPhoto *photos; /* as many as the scene's, same order */
 } Seen;
 
 /* What one camera sees; NULL where nobody has looked. */

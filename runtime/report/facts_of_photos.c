@@ -2,6 +2,7 @@
  * (docs/geometry.md, rules 61 to 74). */
 #include "base/text.h"
 #include "plan/lined_up.h"
+#include "plan/seen.h"
 #include "report/facts_of_plan.h"
 
 #include <math.h>
@@ -21,7 +22,6 @@ static const FactWay WAY_THING_TURN = {" more to the left", " more to the right"
 static const FactWay WAY_THING_TALL = {" taller", " shorter", "as tall"};
 static const FactWay WAY_PIXELS_RIGHT = {" px right", " px left", "0 px"};
 static const FactWay WAY_PIXELS_DOWN = {" px down", " px up", "0 px"};
-static const FactWay WAY_BEYOND = {" px beyond", " px missing", "0 px"};
 
 /* A number and how sure it is. */
 static Fact *write_likely(Writer *writer, FactBlock *block, const char *key, const char *label, FactPart part,
@@ -314,6 +314,25 @@ static void write_moves(Writer *writer, const LinedPhoto *photo, const char *nam
 
 /* --- the crop ------------------------------------------------------------------------------------------ */
 
+/* Of the set, not of the photograph: what the camera could have in its frame besides. */
+static void write_beyond(Writer *writer, FactBlock *block, const SeenPhoto *seen) {
+    static const char *const names[SIDE_COUNT] = {
+        [SIDE_LEFT] = "left", [SIDE_RIGHT] = "right", [SIDE_TOP] = "top", [SIDE_BOTTOM] = "bottom"};
+    if (seen->bare) {
+        write_text(writer, block, "beyond", "set left beyond it", "none: it shoots off the set");
+        return;
+    }
+    Fact *fact = fact_new(writer->facts, block, "beyond", "set left beyond it");
+    for (int side = 0; side < SIDE_COUNT; side++)
+        fact_part(
+            writer->facts, fact,
+            (FactPart){.name = names[side],
+                       .kind = FACT_NUMBER,
+                       .number = round(seen->beyond_px[side]),
+                       .before = arena_format(writer->arena, "%s%s ", side > 0 ? ", " : "", names[side]),
+                       .after = " px"});
+}
+
 static void write_crop(Writer *writer, FactBlock *block, const LinedPhoto *photo) {
     if (!(photo->scale.px_per_mm > 0)) return;
     const double left = round(photo->crop_left_px), right = round(photo->crop_right_px);
@@ -326,21 +345,6 @@ static void write_crop(Writer *writer, FactBlock *block, const LinedPhoto *photo
         {.name = "bottom_px", .kind = FACT_NUMBER, .number = bottom, .after = " px down"}};
     for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
         fact_part(writer->facts, crop, parts[i]);
-    Fact *left_over = fact_new(writer->facts, block, "beyond", "left of the photograph beyond it");
-    const struct {
-        const char *name, *before;
-        double px;
-    } sides[] = {{"left", "left ", left},
-                 {"right", ", right ", photo->image.wide_px - right},
-                 {"top", ", top ", top},
-                 {"bottom", ", bottom ", photo->image.tall_px - bottom}};
-    for (size_t i = 0; i < 4; i++)
-        fact_part(writer->facts, left_over,
-                  (FactPart){.name = sides[i].name,
-                             .kind = FACT_NUMBER,
-                             .number = sides[i].px,
-                             .before = sides[i].before,
-                             .way = &WAY_BEYOND});
 }
 
 void facts_of_photos(Writer *writer) {
@@ -353,6 +357,8 @@ void facts_of_photos(Writer *writer) {
         write_marks(writer, block, photo);
         write_stood(writer, block, photo, shot);
         write_crop(writer, block, photo);
+        if (writer->plan->seen && photo->scale.px_per_mm > 0)
+            write_beyond(writer, block, &writer->plan->seen->photos[i]);
         write_moves(writer, photo, photo->photo->name, shot->name);
     }
 }

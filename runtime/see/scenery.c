@@ -9,7 +9,7 @@ static bool is_looked_at(const ModelNode *node) {
     return node->mesh && node->thing >= 0 && (node->role == MODEL_SET || node->role == MODEL_STAND_IN);
 }
 
-static void measure_part(SceneryPart *part) {
+void scenery_measure(SceneryPart *part) {
     part->low = part->high = part->mesh.points[0];
     for (size_t i = 1; i < part->mesh.point_count; i++) {
         const Point3 *p = &part->mesh.points[i];
@@ -31,7 +31,7 @@ static SceneryPart part_of(Arena *arena, const Model *set, int node, size_t firs
                              .indices = it->mesh->indices.items,
                              .index_count = it->mesh->indices.count,
                              .first_facet = first_facet};
-    measure_part(&part);
+    scenery_measure(&part);
     return part;
 }
 

@@ -28,6 +28,9 @@ typedef struct Scenery {
 /* In `arena`; looks into `plan` and `set`, which it does not copy. */
 Scenery *scenery_new(Arena *arena, const Plan *plan, const Model *set);
 
+/* Sets what a part spans, from its points. */
+void scenery_measure(SceneryPart *part);
+
 /* As which thing of the plan a thing's node is seen in a shot (a puppet that stands there in several shots
  * has one node); -1: it is not there. */
 int scenery_seen_as(const Scenery *scenery, int thing, int shot);

@@ -3,6 +3,7 @@
 #include "plan/plan_face.h"
 #include "see/growth.h"
 #include "see/look.h"
+#include "see/photo_sight.h"
 #include "see/slack.h"
 
 #include <math.h>
@@ -209,6 +210,14 @@ static void see_all_also(Arena *arena, const Scenery *scenery, int wide_px, Seen
     }
 }
 
+static void see_photos(Arena *arena, const Scenery *scenery, int wide_px, Seen *seen) {
+    const LinedUp *lined = scenery->plan->lined_up;
+    if (!lined) return;
+    seen->photos = ARENA_ARRAY(arena, SeenPhoto, lined->count);
+    for (size_t i = 0; i < lined->count; i++)
+        seen->photos[i] = photo_seen(arena, scenery, &lined->photos[i], wide_px);
+}
+
 Seen *set_to_seen(Arena *arena, const Plan *plan, const Model *set, int wide_px) {
     const Scenery *scenery = scenery_new(arena, plan, set);
     Seen *seen = ARENA_NEW(arena, Seen);
@@ -223,5 +232,6 @@ Seen *set_to_seen(Arena *arena, const Plan *plan, const Model *set, int wide_px)
     }
     seen->closes = needs_to_growths(arena, all);
     see_all_also(arena, scenery, wide_px, seen);
+    see_photos(arena, scenery, wide_px, seen);
     return seen;
 }
