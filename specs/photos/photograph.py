@@ -86,8 +86,7 @@ def main():
     cv2.imwrite(str(folder / "fog-1.jpg"), np.clip(picture, 0, 255).astype(np.uint8), [cv2.IMWRITE_JPEG_QUALITY, 82])
     for thing, name in (("otter", "foot"), ("otter", "head"), ("heron", "foot"), ("heron", "head"), ("ferry", "front left foot"),
                         ("ferry", "front left top"), ("ferry", "front right top"), ("post", "foot"), ("post", "top"),
-                        ("far bank", "foot left"), ("far bank", "top left"), ("far bank", "top right"), ("backdrop", "top left"),
-                        ("backdrop", "top right")):
+                        ("far bank", "foot left"), ("far bank", "top left"), ("far bank", "top right")):
         at = np.array(camera.project(points[thing, name])) + random.normal(0, MARK_PX, 2)
         if 0 <= at[0] <= WIDE and 0 <= at[1] <= TALL:
             print(f"      {thing}.{name}: [{at[0]:.0f} px, {at[1]:.0f} px]")

@@ -182,9 +182,10 @@ def main():
     for folder in map(pathlib.Path, sys.argv[1:]):
         for facts in sorted(folder.glob("*.json")):
             base = facts.with_suffix("")
+            photos = {file_word(b["name"]) for b in json.loads(facts.read_text())["blocks"] if b["kind"] == "photo"}
             for picture in sorted(folder.glob(f"{base.name}.*png")):
                 shot = picture.name[len(base.name) + 1 : -len("png")].rstrip(".")
-                if shot in ("cameras", "squared") or shot.endswith((".cameras", ".squared")):
+                if shot in {"cameras", "squared"} | photos or shot.endswith((".cameras", ".squared")):
                     continue
                 found, off, count = check(picture, base, shot)
                 print(f"{picture.name}: {count} marks, the worst {off:.2f} px off")
