@@ -45,15 +45,18 @@ typedef struct Ray {
     Point3 lens, way;
 } Ray;
 
-/* Where a ray meets a panel's upright plane; false: never in front of the lens. */
+/* Farther than this nothing is built: a ray that hardly meets a plane does not ask for miles of it. */
+static const double FARTHEST_MM = 1e5;
+
+/* Where a ray meets a panel's upright plane; false: never in front of the lens, or too far off. */
 static bool meets_panel(const Ray *ray, const PlanThing *panel, double *along, double *up, double *when) {
     const Point3 end = shape_point(panel, 0, 1, 0, 0);
     const Point3 side = point_less(end, shape_point(panel, 0, 0, 0, 0));
     const Point3 square = point(-side.back_mm, side.across_mm, 0);
     const double towards = point_dot(square, ray->way);
-    if (fabs(towards) < 1e-9) return false;
+    if (towards == 0) return false;
     *when = point_dot(square, point_less(panel->at, ray->lens)) / towards;
-    if (*when <= 0) return false;
+    if (*when <= 0 || *when * point_length(ray->way) > FARTHEST_MM) return false;
     const Point3 at = point_toward(ray->lens, ray->way, *when);
     *along = point_dot(point_less(at, panel->at), point(side.across_mm, side.back_mm, 0));
     *up = at.up_mm;

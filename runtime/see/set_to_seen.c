@@ -61,16 +61,17 @@ typedef struct Alone {
     size_t pixels;
     size_t *face_hidden_px; /* likewise of its face */
     size_t face_px;
-    const PageArea *face; /* on the drawing; NULL: it has none */
+    bool has_face;
+    PageArea face; /* on the drawing */
     int thing;
 } Alone;
 
 static bool is_of_face(const Alone *alone, size_t pixel) {
-    if (!alone->face) return false;
+    const PageArea *face = &alone->face;
+    if (!alone->has_face) return false;
     double x, y;
     raster_pixel_mm(alone->look->raster, pixel, &x, &y);
-    return x >= alone->face->left_mm && x <= alone->face->right_mm && y >= alone->face->low_mm &&
-           y <= alone->face->high_mm;
+    return x >= face->left_mm && x <= face->right_mm && y >= face->low_mm && y <= face->high_mm;
 }
 
 static void visit_run(void *context, size_t pixel, size_t count) {
@@ -112,12 +113,9 @@ static void count_hidden(Alone *alone, SeenCamera *seen, const SceneryPart *part
     const Look *look = alone->look;
     const size_t things = look->plan->scene->thing_count;
     const PlanThing *planned = &look->plan->things[alone->thing];
-    PageArea face;
     alone->pixels = alone->face_px = 0;
-    alone->face =
-        planned->thing->role == ROLE_PUPPET && plan_face_area(planned, look->camera, look->picture, &face)
-            ? &face
-            : NULL;
+    alone->has_face = planned->thing->role == ROLE_PUPPET &&
+                      plan_face_area(planned, look->camera, look->picture, &alone->face);
     memset(alone->hidden_px, 0, things * sizeof *alone->hidden_px);
     memset(alone->face_hidden_px, 0, things * sizeof *alone->face_hidden_px);
     for (size_t i = 0; i < count; i++)
@@ -182,7 +180,7 @@ static SeenCamera see(Arena *arena, const Scenery *scenery, int shot, int camera
     if (planned) count_all_hidden(own, &look, &seen);
     close_frame(arena, &look, &seen, all);
     arena_free(own);
-    if (planned) seen.slack = slack_of(scenery, shot, half_of(wide_px));
+    if (planned) seen.slack = slack_of(scenery, shot, half_of(wide_px), seen.bare >= SEEN_NOTHING);
     return seen;
 }
 

@@ -73,10 +73,9 @@ static double reach(int way, const Spread *s) {
 }
 
 static Spread spread_of(const Around *around, int x, int y) {
-    const Around *const f = around;
-    const double wide = f->right - f->left, tall = f->bottom - f->top;
-    return (Spread){(x - f->left) / wide, (x + 1 - f->left) / wide, (y - f->top) / tall,
-                    (y + 1 - f->top) / tall};
+    const double wide = around->right - around->left, tall = around->bottom - around->top;
+    return (Spread){(x - around->left) / wide, (x + 1 - around->left) / wide, (y - around->top) / tall,
+                    (y + 1 - around->top) / tall};
 }
 
 /* --- by pixels */
@@ -119,12 +118,11 @@ static bool first_bare(const Around *around, int x, int y, int step, int *at) {
 /* Beside the frame, row by row, the nearest is what it touches first; above and below it, anything in line
  * with it too. */
 static void find_in_row(const Around *around, int y, Found *found) {
-    const Around *const f = around;
     int x;
-    if (first_bare(around, f->left - 1, y, -1, &x)) find(found, spread_of(around, x, y));
-    if (first_bare(around, f->right, y, 1, &x)) find(found, spread_of(around, x, y));
-    if (y >= f->top && y < f->bottom) return;
-    if (first_bare(around, f->left, y, 1, &x) && x < f->right) find(found, spread_of(around, x, y));
+    if (first_bare(around, around->left - 1, y, -1, &x)) find(found, spread_of(around, x, y));
+    if (first_bare(around, around->right, y, 1, &x)) find(found, spread_of(around, x, y));
+    if (y >= around->top && y < around->bottom) return;
+    if (first_bare(around, around->left, y, 1, &x) && x < around->right) find(found, spread_of(around, x, y));
 }
 
 /* --- by finer pixels, where the first bare ones lie */
@@ -177,9 +175,11 @@ static double nearest_in(const Around *around, const Raster *raster, int way, Fr
     const bool sideways = side == SIDE_LEFT || side == SIDE_RIGHT;
     const int wide = raster->wide_px, tall = raster->tall_px;
     const int lines = sideways ? wide : tall, along = sideways ? tall : wide;
+    const double begins[SIDE_COUNT] = {-strip->right, strip->left - 1, -strip->bottom, strip->top - 1};
     const double step_x = (strip->right - strip->left) / wide, step_y = (strip->bottom - strip->top) / tall;
     double least = INFINITY;
     for (int line = 0; line < lines; line++) {
+        if (begins[side] + line * (sideways ? step_x : step_y) >= least) return least;
         const int out = side == SIDE_LEFT || side == SIDE_TOP ? lines - 1 - line : line;
         for (int i = 0; i < along; i++) {
             const int x = sideways ? out : i, y = sideways ? i : out;
@@ -191,23 +191,17 @@ static double nearest_in(const Around *around, const Raster *raster, int way, Fr
             least = fmin(least, reach(way, &s));
             if (way != WIDER) return least;
         }
-        const double outside =
-            sideways
-                ? (side == SIDE_LEFT ? -strip->left - out * step_x - step_x : strip->left + out * step_x - 1)
-                : (side == SIDE_TOP ? -strip->top - out * step_y - step_y : strip->top + out * step_y - 1);
-        if (outside >= least) return least;
     }
     return least;
 }
 
 static double refine(const Around *around, int way, FrameSide side, double found) {
-    const Around *const f = around;
     Spread strip = strip_of(around, way, side, found);
     const bool sideways = side == SIDE_LEFT || side == SIDE_RIGHT;
     const int across =
-        (int)lround((strip.right - strip.left) * (f->right - f->left) * (sideways ? FINER : ALONG));
+        (int)lround((strip.right - strip.left) * (around->right - around->left) * (sideways ? FINER : ALONG));
     const int down =
-        (int)lround((strip.bottom - strip.top) * (f->bottom - f->top) * (sideways ? ALONG : FINER));
+        (int)lround((strip.bottom - strip.top) * (around->bottom - around->top) * (sideways ? ALONG : FINER));
     const int wide_px = across < 2 ? 2 : across, tall_px = down < 2 ? 2 : down;
     if (sideways)
         end_on_centres(&strip.top, &strip.bottom, tall_px);
@@ -232,14 +226,16 @@ static double refine_wider(const Around *around, const Found *found) {
 
 /* --- where it shoots off as it is */
 
+/* A pixel at least: something is bare, be it between two of them. Half a pixel past those that are, up to the
+ * centres of those that are not. */
 static double tighter_of(const Around *around) {
-    const Around *const f = around;
-    double most = 0;
-    for (int y = f->top; y < f->bottom; y++) {
-        for (int x = f->left; x < f->right; x++) {
+    const double half_x = 0.5 / (around->right - around->left), half_y = 0.5 / (around->bottom - around->top);
+    double most = 2 * half_x;
+    for (int y = around->top; y < around->bottom; y++) {
+        for (int x = around->left; x < around->right; x++) {
             if (!is_bare_at(around, around->raster, x, y)) continue;
             const Spread s = spread_of(around, x, y);
-            most = fmax(most, fmin(fmin(s.right, 1 - s.left), fmin(s.bottom, 1 - s.top)));
+            most = fmax(most, fmin(fmin(s.right, 1 - s.left) + half_x, fmin(s.bottom, 1 - s.top) + half_y));
         }
     }
     return fmin(most, 0.5);
@@ -250,13 +246,8 @@ static void set_share(double found, double *share, bool *at_least) {
     *share = *at_least ? SLACK_MOST : found;
 }
 
-static SeenSlack slack_around(const Around *around) {
-    const PlanShot *shot = around->shot;
-    SeenSlack slack = {.known = true, .tighter = tighter_of(around)};
-    slack.frame_wide_mm =
-        camera_frame_mm(around->camera, &shot->picture, shot->mark.back_mm, shot->mark.up_mm);
-    slack.frame_tall_mm = slack.frame_wide_mm * shot->picture.frame_tall_mm / shot->picture.frame_wide_mm;
-    if (slack.tighter > 0) return slack;
+static SeenSlack room_around(const Around *around) {
+    SeenSlack slack = {.known = true};
     Found found = {.least = {INFINITY, INFINITY, INFINITY, INFINITY, INFINITY},
                    .wider_at = {INFINITY, INFINITY, INFINITY, INFINITY}};
     for (int y = 0; y < around->raster->tall_px; y++)
@@ -271,10 +262,18 @@ static SeenSlack slack_around(const Around *around) {
     return slack;
 }
 
-SeenSlack slack_of(const Scenery *scenery, int shot_index, int wide_px) {
+SeenSlack slack_of(const Scenery *scenery, int shot_index, int wide_px, bool shoots_off) {
     Arena *own = arena_new();
     const Around around = look_around(own, scenery, shot_index, wide_px);
-    const SeenSlack slack = slack_around(&around);
+    const PlanShot *shot = around.shot;
+    SeenSlack slack = {.known = true};
+    if (shoots_off)
+        slack.tighter = tighter_of(&around);
+    else
+        slack = room_around(&around);
+    slack.frame_wide_mm =
+        camera_frame_mm(around.camera, &shot->picture, shot->mark.back_mm, shot->mark.up_mm);
+    slack.frame_tall_mm = slack.frame_wide_mm * shot->picture.frame_tall_mm / shot->picture.frame_wide_mm;
     arena_free(own);
     return slack;
 }

@@ -1,12 +1,15 @@
 /* Any bytes as a scene of a sound book: text to report. What has a plan has facts; they print without a sign
  * that no maker should see, and their JSON is read by another reader. */
 #include "../unit/spec.h"
+#include "model/plan_to_set.h"
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
 #include "report/plan_to_facts.h"
 #include "report/reasons_to_text.h"
 #include "report/summaries_to_book.h"
 #include "report/summaries_to_page.h"
+#include "see/seen_to_warnings.h"
+#include "see/set_to_seen.h"
 
 #include <jansson.h>
 #include <stdint.h>
@@ -39,6 +42,26 @@ static void check_reasons(Arena *arena, const Spec *spec) {
     }
 }
 
+/* Shares are shares, and what must grow does. */
+static void check_seen(const Seen *seen, const Plan *plan) {
+    for (size_t i = 0; i < seen->count; i++) {
+        const SeenCamera *camera = &seen->cameras[i];
+        const SeenSlack *slack = &camera->slack;
+        double all = 0;
+        for (size_t t = 0; t < plan->scene->thing_count; t++)
+            all += camera->things[t].share;
+        if (!(all <= 1 + 1e-9) || !(camera->bare >= 0 && camera->bare <= 1 + 1e-9)) abort();
+        if (!(slack->wider >= 0 && slack->wider <= SLACK_MOST && slack->tighter <= 0.5)) abort();
+        if (slack->tighter > 0 && slack->wider > 0) abort();
+        for (int side = 0; side < SIDE_COUNT; side++)
+            if (!(slack->move[side] >= 0 && slack->move[side] <= SLACK_MOST)) abort();
+    }
+    for (size_t i = 0; i < seen->closes.count; i++) {
+        const SeenGrowth *growth = &seen->closes.items[i];
+        if (growth->thing >= 0 && !(growth->by_mm > 0 && growth->by_mm < 1e6)) abort();
+    }
+}
+
 /* Of the page: as many tags of a kind end as begin, whatever names and titles hold. */
 static void check_book(Arena *arena, Summary summary) {
     Buffer text = buffer_new(arena), html = buffer_new(arena);
@@ -58,6 +81,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     Arena *arena = arena_new();
     Spec spec = spec_of_bytes(arena, FERRY_BOOK, (const char *)data, size);
     if (spec.plan) {
+        const Model *set = plan_to_set(arena, spec.plan);
+        spec.plan->seen = set_to_seen(arena, spec.plan, set, 48);
+        check_seen(spec.plan->seen, spec.plan);
+        seen_to_warnings(spec.plan, &spec.diagnostics);
         const Facts *facts = plan_to_facts(arena, spec.plan);
         check_text(arena, facts);
         check_json(arena, facts);

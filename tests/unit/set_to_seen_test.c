@@ -73,6 +73,47 @@ Test(seen, the_lower_the_lens_the_less_ground) {
     arena_free(looked.arena);
 }
 
+/* Two panels square to a level camera, whose front faces are then similar to what is drawn of them. The
+ * nearer one reaches from beside the farther one to exactly a third of it, and is taller: lengths on its
+ * plane are those on the other's times the ratio of their depths. */
+Test(seen, a_panel_hides_exactly_a_third_of_another) {
+    Arena *arena = arena_new();
+    static const char scene[] =
+        "scene: Third\npages: 8-9\ndrawing: {wide: 420 mm}\n"
+        "mark: {puppet: otter, drawn: {foot: [40 mm, 40 mm], tall: 60 mm}}\n"
+        "camera: {lens: 85 mm, tilt: 0 deg down}\nallow: {lens: 85 mm}\n"
+        "ground: {rear: 1600 mm}\nbackdrop: {at: {back: 1500 mm}}\n"
+        "pieces:\n  far: {shape: cutout, wide: 600 mm, tall: 300 mm, thick: 3 mm, up: 0, at: "
+        "{across: 900 mm, back: 800 mm}}\n";
+    const Looked alone = look(scene);
+    const PlanThing *far = &alone.spec.plan->things[plan_find(alone.spec.plan, "far")];
+    const Camera *camera = &alone.spec.plan->shots[0].cameras[0].camera;
+    const double front = 700; /* of the nearer one's face */
+    const double nearer = (front + camera->distance_mm) / (far->front_mm + camera->distance_mm);
+    const double right = camera->across_mm + (far->left_mm + 600.0 / 3 - camera->across_mm) * nearer;
+    const Looked both =
+        look(arena_format(arena,
+                          "%s  near: {shape: cutout, wide: 400 mm, tall: 600 mm, thick: 3 mm, up: -100 mm, "
+                          "at: {across: %s mm, back: %s mm}}\n",
+                          scene, number_fixed(arena, right - 200, 6), number_fixed(arena, front + 1.5, 6)));
+    const Plan *plan = both.spec.plan;
+    const SeenThing *seen = &both.seen->cameras[0].things[plan_find(plan, "far")];
+    const Picture *picture = &plan->shots[0].picture;
+    const double per_mm =
+        picture->drawn_per_sensor * camera->image_mm / (far->front_mm + camera->distance_mm);
+    const double whole = 600 * per_mm * 300 * per_mm /
+                         (picture->frame_wide_mm * picture->frame_tall_mm *
+                          pow(picture->drawing_wide_mm / picture->trim_wide_mm, 2));
+    cr_assert_float_eq(seen->alone, whole, 0.002);
+    cr_assert_float_eq(seen->share, whole * 2 / 3, 0.002);
+    cr_assert_float_eq(seen->hidden, 1.0 / 3, 0.002);
+    cr_assert_float_eq(seen->hidden_by_share, 1.0 / 3, 0.002);
+    cr_assert_eq(seen->hidden_by, plan_find(plan, "near"));
+    arena_free(both.arena);
+    arena_free(alone.arena);
+    arena_free(arena);
+}
+
 /* Two cutouts square to a level camera, the nearer before half of the other: shares by similar triangles. */
 Test(seen, one_hides_half_of_another) {
     const Looked looked = look(
@@ -145,6 +186,30 @@ Test(seen, slack_by_the_backdrops_edges) {
         camera_frame_mm(&shot->cameras[0].camera, &shot->picture, shot->mark.back_mm, shot->mark.up_mm),
         1e-9);
     arena_free(looked.arena);
+}
+
+/* The same with a backdrop that ends in the frame: each edge must come in until its own is out, to a pixel.
+ */
+Test(seen, how_far_a_frame_that_shoots_off_comes_in) {
+    Arena *arena = arena_new();
+    const char *low = without(arena, SLACK_SCENE, "backdrop");
+    const Looked looked = look(arena_format(
+        arena, "%sbackdrop: {at: {across: 4 in, back: 39 in}, wide: 110 in, tall: 20 in}\n", low));
+    const PlanShot *shot = &looked.spec.plan->shots[0];
+    const PlanThing *backdrop = &looked.spec.plan->things[plan_find(looked.spec.plan, "backdrop")];
+    const RasterWindow frame = raster_frame(&shot->picture, 0);
+    double x, high;
+    camera_project(&shot->cameras[0].camera, &shot->picture,
+                   (Point3){0, backdrop->at.back_mm, backdrop->top_mm}, &x, &high, NULL);
+    const SeenCamera *seen = &looked.seen->cameras[0];
+    const double open = (frame.high_mm - high) / (frame.high_mm - frame.low_mm);
+    cr_assert(open > 0.05 && open < 0.5);
+    cr_assert_float_eq(seen->bare, open, 0.001);
+    cr_assert_geq(seen->slack.tighter, open - 1e-9);
+    cr_assert_leq(seen->slack.tighter, open + 0.016); /* a pixel, of 94 down the frame, and a half */
+    cr_assert_eq(seen->slack.wider, 0);
+    arena_free(looked.arena);
+    arena_free(arena);
 }
 
 /* A frame that really is moved out or along, a little less and a little more than its slack. */
