@@ -19,6 +19,7 @@ ROOMS = {
     "model": {"base", "optics", "plan"},
     "see": {"base", "optics", "plan", "model"},
     "photo": {"base", "optics", "plan"},
+    "shop": {"base", "optics", "plan"},
     "report": {"base", "optics", "plan"},
     "picture": {"base", "optics", "plan", "report", "model", "see"},
 }
