@@ -54,8 +54,8 @@ static uint32_t overlap(const Axis *axis, uint32_t in, uint32_t out) {
     return high > low ? high - low : 0;
 }
 
-static void sum_pixels(Shrinker *s, const unsigned char *rgb, uint32_t first, uint32_t every,
-                       uint32_t count) {
+/* Some columns of a row. */
+static void sum_some(Shrinker *s, const unsigned char *rgb, uint32_t first, uint32_t every, uint32_t count) {
     memset(s->row, 0, sizeof *s->row * 3 * s->across.count);
     for (uint32_t i = 0; i < count; i++, rgb += 3) {
         const uint32_t x = first + i * every, start = x * s->across.in / s->across.out;
@@ -64,6 +64,29 @@ static void sum_pixels(Shrinker *s, const unsigned char *rgb, uint32_t first, ui
             for (uint32_t c = 0; c < 3; c++)
                 s->row[3 * to + c] += weight * rgb[c];
         }
+    }
+}
+
+/* A whole row: of each pixel that goes out a part of one that comes in, some whole ones, a part of another.
+ */
+static void sum_all(Shrinker *s, const unsigned char *rgb) {
+    const uint32_t in = s->across.in, out = s->across.out;
+    for (uint32_t to = 0; to < s->across.count; to++) {
+        const uint32_t start = to * out, end = start + out, first = start / in, last = (end - 1) / in;
+        const unsigned char *from = rgb + 3 * (size_t)first, *until = rgb + 3 * (size_t)last;
+        const uint32_t at_first = (first + 1) * in - start, at_last = end - last * in;
+        uint32_t red = 0, green = 0, blue = 0;
+        for (const unsigned char *whole = from + 3; whole < until; whole += 3) {
+            red += whole[0];
+            green += whole[1];
+            blue += whole[2];
+        }
+        uint32_t *sum = s->row + 3 * (size_t)to;
+        const uint32_t once = first == last ? 0 : at_last; /* one alone covers it */
+        const uint32_t more = first == last ? out : at_first;
+        sum[0] = red * in + from[0] * more + until[0] * once;
+        sum[1] = green * in + from[1] * more + until[1] * once;
+        sum[2] = blue * in + from[2] * more + until[2] * once;
     }
 }
 
@@ -92,7 +115,10 @@ static void row_in(Shrinker *s, const unsigned char *rgb, uint32_t y, uint32_t f
             argb[(size_t)i * every] = opaque(rgb[0], rgb[1], rgb[2]);
         return;
     }
-    sum_pixels(s, rgb, first, every, count);
+    if (every == 1)
+        sum_all(s, rgb);
+    else
+        sum_some(s, rgb, first, every, count);
     const uint32_t start = y * s->down.in / s->down.out;
     for (uint32_t to = start; to < s->down.count && to < start + 2; to++) {
         const uint64_t weight = overlap(&s->down, y, to);
@@ -120,6 +146,7 @@ typedef struct Decoder {
     /* PNG */
     png_structp png;
     png_infop info;
+    bool alpha;
     /* JPEG */
     struct jpeg_decompress_struct jpeg;
     struct jpeg_error_mgr jpeg_errors;
@@ -156,10 +183,10 @@ static unsigned char over_white(unsigned char color, unsigned char alpha) {
     return (unsigned char)((color * alpha + 255 * (255 - alpha) + 127) / 255);
 }
 
-/* From four bytes a pixel to three, in place. */
-static void row_over_white(unsigned char *row, uint32_t count) {
+/* From four bytes a pixel to three, in place; without alpha there are three already. */
+static void row_over_white(const Decoder *d, unsigned char *row, uint32_t count) {
     const unsigned char *from = row;
-    for (uint32_t i = 0; i < count; i++, row += 3, from += 4) {
+    for (uint32_t i = 0; d->alpha && i < count; i++, row += 3, from += 4) {
         const unsigned char alpha = from[3];
         for (int c = 0; c < 3; c++)
             row[c] = over_white(from[c], alpha);
@@ -170,7 +197,7 @@ static void png_rows(Decoder *d, unsigned char *row) {
     const uint32_t wide = d->head->wide_px;
     for (uint32_t y = 0; y < d->head->tall_px; y++) {
         png_read_row(d->png, row, NULL);
-        row_over_white(row, wide);
+        row_over_white(d, row, wide);
         row_in(&d->shrinker, row, y, 0, 1, wide);
     }
 }
@@ -183,7 +210,7 @@ static void png_passes(Decoder *d, unsigned char *row) {
         const int rows = columns > 0 ? (int)PNG_PASS_ROWS(tall, pass) : 0;
         for (int i = 0; i < rows; i++) {
             png_read_row(d->png, row, NULL);
-            row_over_white(row, columns);
+            row_over_white(d, row, columns);
             row_in(&d->shrinker, row, (uint32_t)(int)PNG_ROW_FROM_PASS_ROW(i, pass),
                    (uint32_t)(int)PNG_PASS_START_COL(pass), 1u << PNG_PASS_COL_SHIFT(pass), columns);
         }
@@ -200,8 +227,8 @@ static void read_png(Decoder *d) {
     png_set_expand(png);
     png_set_scale_16(png);
     png_set_gray_to_rgb(png);
-    png_set_add_alpha(png, 0xFF, PNG_FILLER_AFTER);
     png_read_update_info(png, d->info);
+    d->alpha = png_get_channels(png, d->info) == 4;
     const bool interlaced = png_get_interlace_type(png, d->info) != PNG_INTERLACE_NONE;
     d->shrinker = shrinker_new(d->arena, d->scratch, (Axis){d->wide_px, d->wide_px, d->head->wide_px},
                                (Axis){d->tall_px, d->tall_px, d->head->tall_px}, interlaced);
