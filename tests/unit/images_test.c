@@ -3,10 +3,13 @@
 #include "images.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+/* needs stdio.h before it */
+#include <jpeglib.h>
 
 static Arena *arena;
 
@@ -118,5 +121,49 @@ Test(images, decoded_or_not) {
     cr_assert(ask("drawings/08-fog.png", false).found);
     cr_assert_null(ask("drawings/08-fog.png", false).pixels);
     most_px = PIXELS_MOST_PX;
+    remove_book();
+}
+
+/* A JPEG of 24 x 16 px, red at its left, that says it lies on its side: Exif's orientation 6, row 0 at the
+ * right (CIPA DC-008, 4.6.5.1). */
+static void write_lying(const char *path) {
+    static const unsigned char exif[] = {'E',  'x', 'i', 'f', 0, 0, 'I', 'I', 42, 0, 8, 0, 0, 0, 1, 0,
+                                         0x12, 1,   3,   0,   1, 0, 0,   0,   6,  0, 0, 0, 0, 0, 0, 0};
+    struct jpeg_error_mgr errors;
+    struct jpeg_compress_struct jpeg = {.err = jpeg_std_error(&errors)};
+    jpeg_create_compress(&jpeg);
+    unsigned char *bytes = NULL, row[24 * 3];
+    unsigned long count = 0;
+    jpeg_mem_dest(&jpeg, &bytes, &count);
+    jpeg.image_width = 24;
+    jpeg.image_height = 16;
+    jpeg.input_components = 3;
+    jpeg.in_color_space = JCS_RGB;
+    jpeg_set_defaults(&jpeg);
+    jpeg_start_compress(&jpeg, TRUE);
+    jpeg_write_marker(&jpeg, JPEG_APP0 + 1, exif, sizeof exif);
+    for (size_t i = 0; i < sizeof row; i++)
+        row[i] = i < 8 * 3 && i % 3 > 0 ? 0 : 255;
+    for (JSAMPROW rows = row; jpeg.next_scanline < 16;)
+        jpeg_write_scanlines(&jpeg, &rows, 1);
+    jpeg_finish_compress(&jpeg);
+    jpeg_destroy_compress(&jpeg);
+    file_write_if_changed(path, bytes, count, NULL);
+    free(bytes);
+}
+
+Test(images, one_that_lies_is_set_upright) {
+    make_book();
+    write_lying(in("drawings/08-fog.png"));
+    const FoundFile found = ask("drawings/08-fog.png", false);
+    cr_assert(found.found && found.pixels);
+    cr_expect(found.width_px == 16 && found.height_px == 24);
+    cr_expect(found.pixels->wide_px == 16 && found.pixels->tall_px == 24);
+    const uint32_t top = found.pixels->argb[5], foot = found.pixels->argb[23 * 16 + 5];
+    cr_expect((top & 0xFF) < 40 && (top >> 16 & 0xFF) > 220, "red, the stored left, is at the top");
+    cr_expect((foot & 0xFF) > 220);
+    cr_expect_str_eq(found.mime, "image/png", "a model is given it upright");
+    const ImageHead head = image_head(found.bytes, found.count);
+    cr_expect(head.fault == IMAGE_SOUND && head.wide_px == 16 && head.tall_px == 24 && head.orientation == 1);
     remove_book();
 }
