@@ -5,6 +5,6 @@ set -eu
 root=$(CDPATH='' cd -- "$(dirname -- "$0")/.." && pwd)
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
-valgrind -q --error-exitcode=9 --leak-check=full --show-leak-kinds=all --errors-for-leak-kinds=definite,indirect,possible \
+valgrind -q --error-exitcode=9 --leak-check=full --show-leak-kinds=definite,indirect,possible --errors-for-leak-kinds=definite,indirect,possible \
     "$1" "$root/specs" --json -j2 -o "$work/output" >/dev/null
 [ -s "$work/output/book.txt" ]

@@ -35,7 +35,8 @@ static void add_figure(Buffer *out, const Summary *summary, const PagePicture *p
     buffer_format(out, "<figure%s>\n<a href=\"", planned ? " class=\"planned\"" : "");
     page_file_address(out, summary->scene, picture->ending);
     buffer_add(out, "\">");
-    add_image(out, summary, picture, picture->alt);
+    add_image(out, summary, picture,
+              picture->alt[0] ? picture->alt : "A picture that says nothing of itself");
     buffer_add(out, "</a>\n<figcaption>");
     html_text(out, picture->title);
     buffer_add(out, " <span class=\"file\">");
