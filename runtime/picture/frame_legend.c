@@ -42,7 +42,34 @@ static void sample_hidden(Canvas *canvas, CanvasBox box) {
     canvas_cross(canvas, (box.left_px + box.right_px) / 2, middle_of(box), MARK_ARM_PX, false, &HIDDEN_LINE);
 }
 
-enum { LEGEND_MOST = 12 };
+/* What closes the frame, in the report's words, each with a line of the legend for itself. */
+static size_t add_growths(const Frame *frame, LegendEntry *entries, size_t count, size_t most) {
+    const Facts *facts = frame->task->facts;
+    Arena *arena = frame->task->arena;
+    for (size_t b = 0; b < facts->blocks.count; b++) {
+        const FactBlock *block = facts->blocks.items[b];
+        if (!text_equal(block->kind, "seen") || !text_equal(block->shot, frame->shot->name)) continue;
+        for (size_t i = 0; i < block->facts.count && count < most; i++) {
+            const Fact *fact = block->facts.items[i];
+            if (!text_starts(fact->key, "close") || text_starts(fact->key, "close_spare")) continue;
+            const char *text =
+                arena_format(arena, "%s: %s", fact->label, fact_short_text(arena, facts, fact));
+            entries[count++] =
+                (LegendEntry){.text = canvas_text_fitted(frame->canvas, &PLAIN_TEXT, text,
+                                                         PICTURE_WIDE_PX - 2 * PICTURE_SIDE_PX)};
+        }
+    }
+    return count;
+}
+
+static const char *bare_words(const Frame *frame) {
+    const char *shot = frame->shot->name;
+    const char *heading = shot[0] ? arena_format(frame->task->arena, "seen %s", shot) : "seen";
+    const char *share = picture_value(frame->task, heading, "shoots_off", "all");
+    return share ? arena_format(frame->task->arena, "shoots off: %s of the frame", share) : "shoots off";
+}
+
+enum { LEGEND_MOST = 16, GROWTHS_MOST = 4 };
 
 /* Of a picture that is a part of its page, text may lie beside it. */
 static bool shows_text(const Frame *frame) {
@@ -68,7 +95,7 @@ static size_t legend_of(const Frame *frame, LegendEntry entries[LEGEND_MOST]) {
     if (frame->hides_points)
         entries[count++] = (LegendEntry){.sample = sample_hidden, .text = "a point that is hidden"};
     if (frame->view->bare_px > 0)
-        entries[count++] = (LegendEntry){.sample = set_view_stripes, .text = "shoots off"};
+        entries[count++] = (LegendEntry){.sample = set_view_stripes, .text = bare_words(frame)};
     if (frame->over_drawing)
         entries[count++] = (LegendEntry){.text = "the drawing lies over it at half strength"};
     if (!frame_shows_horizon(frame))
@@ -76,6 +103,7 @@ static size_t legend_of(const Frame *frame, LegendEntry entries[LEGEND_MOST]) {
                                                      ? "the horizon is above the picture"
                                                      : "the horizon is below the picture"};
     entries[count++] = picture_scale(frame->task, &frame->window);
+    if (frame->view->bare_px > 0) count = add_growths(frame, entries, count, count + GROWTHS_MOST);
     return count;
 }
 

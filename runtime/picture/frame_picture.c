@@ -176,7 +176,7 @@ bool frame_picture(const PictureTask *task, PictureFile *file) {
     Frame frame = {.task = task, .shot = &task->plan->shots[task->shot]};
     frame.window = picture_window(frame.shot, PICTURE_HEAD_PX);
     Arena *own = arena_new();
-    enum { LEGEND_ROOM_PX = 3 * PICTURE_LINE_PX + 40 };
+    enum { LEGEND_ROOM_PX = 10 * PICTURE_LINE_PX + 40 };
     const double foot = frame.window.px.bottom_px + 26;
     frame.canvas =
         canvas_new(own, PICTURE_WIDE_PX, (int)frame.window.px.bottom_px + LEGEND_ROOM_PX, PAPER_COLOR);
