@@ -138,12 +138,12 @@ static void add_pages(Buffer *out, const char *pages) {
     buffer_add(out, "</p>\n");
 }
 
-/* The planned frame and the sizes, side by side where the frame is not much wider than tall. */
+/* The planned frame and the sizes; the style sheet puts them side by side where there is room. */
 static void add_look(Buffer *out, const PageScene *scene, const SummaryShot *shot, const SummaryLines *more) {
     const PagePicture *planned = planned_of(scene, shot);
     const bool tall = planned && 2 * (size_t)planned->wide_px < 3 * (size_t)planned->tall_px;
     add_pages(out, shot->pages);
-    buffer_format(out, "<div class=\"look%s\">\n", tall ? " tall" : "");
+    buffer_format(out, "<div class=\"look%s\">\n", !planned ? "" : tall ? " tall" : " wide");
     if (planned) add_figure(out, scene->summary, planned, true);
     add_lines(out, &shot->sizes, more);
     buffer_add(out, "</div>\n");

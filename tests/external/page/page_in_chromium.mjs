@@ -158,7 +158,7 @@ try {
     const name = path.basename(folder);
     count.pages++;
     await validate(name, path.join(folder, 'index.html'));
-    for (const [scheme, width] of [['light', 1280], ['dark', 1280], ['light', 360], ['dark', 360]]) await checkScreen(browser, name, folder, scheme, width);
+    for (const [scheme, width] of [['light', 1920], ['dark', 1280], ['light', 360], ['dark', 360]]) await checkScreen(browser, name, folder, scheme, width);
     for (const paper of [[8.27, 11.69], [8.5, 11]]) await checkPrint(browser, name, folder, paper);
   }
 } finally {
