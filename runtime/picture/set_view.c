@@ -204,8 +204,7 @@ void set_view_stripes(Canvas *canvas, CanvasBox box) {
 }
 
 static bool is_bare(const Painter *painter, size_t sample) {
-    const int32_t thing = painter->raster->identity[sample];
-    return thing == RASTER_NOTHING || painter->scenery->plan->scene->things[thing].role == ROLE_BASE;
+    return scenery_bare(painter->scenery, painter->raster, sample);
 }
 
 /* A pixel, in px of the window. */

@@ -9,7 +9,8 @@
 static const double NEAR_MM = 1;
 /* Subpixels: 1/256 pixel. */
 enum { SUBPIXEL_BITS = 8, SUBPIXELS = 1 << SUBPIXEL_BITS };
-static const double REACH_PX = 1048576; /* 2^20 from the axis: subpixels stay under 2^29, edges under 2^61 */
+static const double REACH_PX =
+    1048576; /* 2^20 from the window's middle: subpixels stay under 2^29, edges under 2^61 */
 
 typedef struct Corner {
     double r, q, w; /* across, up and away in the camera's own frame, mm */
@@ -43,8 +44,6 @@ Raster *raster_new(Arena *arena, const Camera *camera, const Picture *picture, R
     const double k = picture->drawn_per_sensor * camera->image_mm;
     raster->sine = sin(camera->tilt_rad);
     raster->cosine = cos(camera->tilt_rad);
-    raster->reach_r = REACH_PX * (window.right_mm - window.left_mm) / wide_px / k;
-    raster->reach_q = REACH_PX * (window.high_mm - window.low_mm) / tall_px / k;
     const double px_x = SUBPIXELS * wide_px / (window.right_mm - window.left_mm),
                  px_y = SUBPIXELS * tall_px / (window.high_mm - window.low_mm);
     raster->scale_x = k * px_x;
@@ -55,6 +54,12 @@ Raster *raster_new(Arena *arena, const Camera *camera, const Picture *picture, R
     raster->axis_y =
         (window.high_mm - picture->drawing_tall_mm / 2 + picture->drawn_per_sensor * camera->crop_up_mm) *
         px_y;
+    const double reach = REACH_PX * SUBPIXELS, middle_x = SUBPIXELS * wide_px / 2.0,
+                 middle_y = SUBPIXELS * tall_px / 2.0;
+    raster->left = (reach - middle_x + raster->axis_x) / raster->scale_x;
+    raster->right = (reach + middle_x - raster->axis_x) / raster->scale_x;
+    raster->low = (reach + middle_y - raster->axis_y) / raster->scale_y;
+    raster->high = (reach - middle_y + raster->axis_y) / raster->scale_y;
     memset(raster->identity, 0xFF, count * sizeof *raster->identity);
     return raster;
 }
@@ -85,13 +90,13 @@ static double inside(const Raster *raster, const Corner *p, int plane) {
     case 0:
         return p->w - NEAR_MM;
     case 1:
-        return raster->reach_r * p->w - p->r;
+        return raster->right * p->w - p->r;
     case 2:
-        return raster->reach_r * p->w + p->r;
+        return raster->left * p->w + p->r;
     case 3:
-        return raster->reach_q * p->w - p->q;
+        return raster->high * p->w - p->q;
     default:
-        return raster->reach_q * p->w + p->q;
+        return raster->low * p->w + p->q;
     }
 }
 
@@ -295,8 +300,8 @@ static void fill(const Filler *filler, const Spot *a, const Spot *b, const Spot 
 static RasterVertex vertex_of(const Raster *raster, Point3 p) {
     RasterVertex vertex = {.corner = corner_of(raster, p)};
     const Corner *c = &vertex.corner;
-    vertex.simple =
-        c->w >= NEAR_MM && fabs(c->r) <= raster->reach_r * c->w && fabs(c->q) <= raster->reach_q * c->w;
+    vertex.simple = c->w >= NEAR_MM && c->r <= raster->right * c->w && -c->r <= raster->left * c->w &&
+                    c->q <= raster->high * c->w && -c->q <= raster->low * c->w;
     if (vertex.simple) vertex.spot = spot_of(raster, c);
     return vertex;
 }

@@ -28,8 +28,8 @@ typedef struct Raster {
     Picture picture;
     RasterWindow window;
     int wide_px, tall_px;
-    double sine, cosine;     /* of the tilt */
-    double reach_r, reach_q; /* how far from the axis, for each mm of depth, is still drawn */
+    double sine, cosine;           /* of the tilt */
+    double left, right, low, high; /* how far from the axis, for each mm of depth, is still drawn */
     double axis_x, axis_y, scale_x,
         scale_y;       /* from r/w and q/w to 1/256 pixels: x = axis + scale r/w, y = axis - scale q/w */
     double slope;      /* of the grid of pixels, raster_turn; 0: its rows are level */

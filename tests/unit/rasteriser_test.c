@@ -160,6 +160,24 @@ Test(rasteriser, the_nearest_is_seen_whatever_the_order) {
     arena_free(view.arena);
 }
 
+/* A window of half a thousandth of a millimetre at the drawing's edge, a hundred million of whose pixels
+ * would go to the axis: what is seen through it is right all the same. */
+Test(rasteriser, a_window_far_from_the_axis) {
+    View view = view_new(0);
+    const RasterWindow frame = raster_frame(&view.picture, 0);
+    const RasterWindow window = {frame.right_mm - 5e-4, frame.right_mm, frame.high_mm - 5e-4, frame.high_mm};
+    Raster *raster = raster_new(view.arena, &view.camera, &view.picture, window, 100, 100);
+    upright(raster, -9000, 9000, -9000, 9000, 300, 1);
+    Point3 spot;
+    const double middle_x = (window.left_mm + window.right_mm) / 2,
+                 middle_y = (window.low_mm + window.high_mm) / 2;
+    cr_assert(camera_on_upright(&view.camera, &view.picture, middle_x, middle_y, 0, &spot));
+    upright(raster, spot.across_mm, 9000, spot.up_mm, 9000, 0, 2); /* a corner in the middle of the window */
+    cr_assert_float_eq(share(raster, 1), 0.75, 0.011);
+    cr_assert_float_eq(share(raster, 2), 0.25, 0.011);
+    arena_free(view.arena);
+}
+
 /* A pixel's place on the drawing is where a point that shows there is drawn. */
 Test(rasteriser, pixels_and_the_drawing_agree) {
     View view = view_new(7);
