@@ -109,13 +109,26 @@ static void write_slack(Writer *writer, FactBlock *block, const SeenSlack *slack
                                                            : " of its own side: nothing is left"});
         return;
     }
+    const double share = number_round_down(slack->wider, 0.001);
     Fact *fact = fact_new(writer->facts, block, "slack", "the frame may grow, each edge by");
     fact_part(writer->facts, fact,
               (FactPart){.name = "share",
                          .kind = FACT_SHARE,
-                         .number = number_round_down(slack->wider, 0.001),
+                         .number = share,
                          .before = slack->wider_at_least ? "at least " : NULL,
-                         .after = " of its own side, before something shoots off"});
+                         .after = share > 0 ? " of its own side, " : NULL});
+    if (share > 0) {
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "sideways_at_mark",
+                             .kind = FACT_PLACE,
+                             .number = share * slack->frame_wide_mm,
+                             .after = " left and right and "});
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "up_at_mark",
+                             .kind = FACT_PLACE,
+                             .number = share * slack->frame_tall_mm,
+                             .after = " up and down at the mark, before something shoots off"});
+    }
     for (int side = 0; side < SIDE_COUNT; side++)
         write_slide(writer, block, (FrameSide)side, slack);
 }
