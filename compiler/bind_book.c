@@ -94,6 +94,43 @@ static void bind_lens(Binder *b, const TreeEntry *entry) {
     bind_needs(b, SECTION_LENS, entry->value, entry->word_span);
 }
 
+/* What is on hand: sizes of sheets, or lengths of timber. */
+static void bind_on_hand(Binder *b, const TreeEntry *entry, Stock *stock, bool sheets) {
+    const QuantitySlot wants = {.kind = KIND_LENGTH,
+                                .form = sheets ? FORM_SIZE : FORM_ONE,
+                                .place = PLACE_NO_DEPTH,
+                                .example = sheets ? "24 x 60 in" : "30 in"};
+    const TreeEntry *have = tree_entry(entry->value, "have");
+    if (!have || have->value->kind != TREE_LIST) return; /* said by check_words */
+    stock->have = ARENA_ARRAY(b->arena, StockOnHand, have->value->count);
+    for (size_t i = 0; i < have->value->count; i++) {
+        const Tree *value = have->value->items[i];
+        int slots[2];
+        for (size_t s = 0; s < 2; s++) {
+            slots[s] =
+                bind_hidden_slot(b, arena_format(b->arena, "%s.have", entry->word), KIND_LENGTH, false);
+            if (s == 0 && !sheets) continue;
+            bind_state(b, slots[s], value, have->word_span);
+        }
+        if (value->kind != TREE_TEXT)
+            diagnostics_error(bind_list(b, value->span), span_part(value->span, 0, 1), "%s is a list of %s",
+                              bind_where(b, "have"), sheets ? "sizes" : "lengths");
+        bind_later(b, value, "have", wants, sheets ? slots : &slots[1], sheets ? 2 : 1);
+        stock->have[stock->have_count++] =
+            (StockOnHand){.wide = slots[0], .tall = slots[1], .span = value->span};
+    }
+}
+
+static void sheet_or_length(Binder *b, const TreeEntry *entry) {
+    const TreeEntry *sheet = tree_entry(entry->value, "sheet"), *bar = tree_entry(entry->value, "long");
+    if (!sheet || !bar) return;
+    Diagnostics *list = bind_list(b, bar->word_span);
+    Diagnostic *d = diagnostics_error(list, bar->word_span,
+                                      "stock `%s` is sold in sheets or in lengths, not in both", entry->word);
+    diagnostic_note(list, d, sheet->word_span, "the sheets");
+    diagnostic_help(list, d, "leave one of the two out");
+}
+
 static void bind_stock(Binder *b, const TreeEntry *entry) {
     if (!new_name(b, entry, "stock", -1)) return;
     Stock stock = {.name = entry->word, .span = entry->word_span};
@@ -106,6 +143,12 @@ static void bind_stock(Binder *b, const TreeEntry *entry) {
     stock.thick = word_of(b, SECTION_STOCK, entry, "thick");
     stock.area_weight = word_of(b, SECTION_STOCK, entry, "weighs");
     stock.density = word_of(b, SECTION_STOCK, entry, "density");
+    stock.bar_long = word_of(b, SECTION_STOCK, entry, "long");
+    stock.kerf = word_of(b, SECTION_STOCK, entry, "kerf");
+    stock.price = word_of(b, SECTION_STOCK, entry, "price");
+    stock.grain = bind_choice(b, entry->value, "grain", CHOICE_GRAIN, 0) == 1;
+    sheet_or_length(b, entry);
+    bind_on_hand(b, entry, &stock, !tree_find(entry->value, "long"));
     LIST_PUSH(b->arena, b->stocks, stock);
 }
 

@@ -314,7 +314,11 @@ static void bind_built(Binder *b, const Family *family, const TreeEntry *entry) 
     const Tree *table = whole_of(b, family, entry, &chain);
     b->own_thing = (OwnTable){entry->value, b->depth};
     const int index = new_built(b, family, entry, table, &chain);
-    if (index >= 0) bind_words(b, family, index, table);
+    if (index >= 0) {
+        b->things.items[index].of_book =
+            entry_named(b, family->book_index, family->book, entry->word) != NULL;
+        bind_words(b, family, index, table);
+    }
     b->own_thing = (OwnTable){0};
     if (index >= 0) needs_of_shape(b, &b->things.items[index], table);
 }

@@ -122,6 +122,17 @@ void bind_atop(Binder *b, int thing, const Tree *table) {
     LIST_PUSH(b->arena, b->atops, (AtopName){thing, value, bind_where(b, "atop"), b->current_shot, b->quiet});
 }
 
+static void bind_split(Binder *b, int thing, const Tree *table) {
+    const Tree *value = bind_text(table, "split");
+    const bool quiet = b->quiet;
+    b->quiet |= !bind_is_own(b, "split");
+    if (value && bind_choice(b, table, "split", CHOICE_SPLIT, 0) == 1) {
+        b->things.items[thing].whole = true;
+        b->things.items[thing].whole_span = value->span;
+    }
+    b->quiet = quiet;
+}
+
 void bind_thing_stock(Binder *b, int thing, const Tree *table) {
     Span span = {0};
     const bool quiet = b->quiet;
@@ -130,6 +141,7 @@ void bind_thing_stock(Binder *b, int thing, const Tree *table) {
     b->quiet = quiet;
     b->things.items[thing].stock = stock;
     b->things.items[thing].stock_span = span;
+    bind_split(b, thing, table);
 }
 
 /* --- ground, base, backdrop ---------------------------------------------------------------------------- */

@@ -234,6 +234,7 @@ static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
         check_bodies(walk, row, value);
         return;
     case HOLDS_THINGS:
+    case HOLDS_SIZES:
         check_things(walk, row, value);
         return;
     case HOLDS_LENSES:

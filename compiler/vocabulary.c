@@ -62,6 +62,8 @@ const char *const *vocabulary_choices(ChoiceId choice) {
     static const char *const lengths[] = {"feet-inches", "millimetres", NULL};
     static const char *const held[] = {"level", "upright", NULL};
     static const char *const keep[] = {"camera", NULL};
+    static const char *const grain[] = {"no", "yes", NULL};
+    static const char *const split[] = {"on", "off", NULL};
     static const char *const shape[] = {"box", "post", "cone", "wedge", "steps", "cutout", NULL};
     switch (choice) {
     case CHOICE_LENGTHS:
@@ -70,6 +72,10 @@ const char *const *vocabulary_choices(ChoiceId choice) {
         return held;
     case CHOICE_KEEP:
         return keep;
+    case CHOICE_GRAIN:
+        return grain;
+    case CHOICE_SPLIT:
+        return split;
     case CHOICE_SHAPE:
     case CHOICE_COUNT:
         break;

@@ -28,6 +28,7 @@ typedef enum Holds {
     HOLDS_FOCUS,   /* a name of a thing, or words of the section in detail */
     HOLDS_BODIES,  /* a table of cameras of the book, each with a lens or a list of lenses */
     HOLDS_THINGS,  /* a list of things, or of what `sharp` knows of them */
+    HOLDS_SIZES,   /* a list of sizes, or of lengths */
     HOLDS_PAGES,   /* `8` or `8-9` */
     HOLDS_FILE,    /* a file inside the book's folder */
     HOLDS_ACCEPTS, /* a list of a thing's name and a warning's word */
@@ -45,7 +46,7 @@ typedef enum NamesId {
     NAMES_FLAT,
     NAMES_SHOT
 } NamesId;
-typedef enum ChoiceId { CHOICE_LENGTHS, CHOICE_HELD, CHOICE_SHAPE, CHOICE_KEEP, CHOICE_COUNT } ChoiceId;
+typedef enum ChoiceId { CHOICE_LENGTHS, CHOICE_HELD, CHOICE_SHAPE, CHOICE_KEEP, CHOICE_GRAIN, CHOICE_SPLIT, CHOICE_COUNT } ChoiceId;
 
 enum { LANGUAGE_NUMBER = 1 };
 

@@ -116,6 +116,9 @@ static void add_held(Buffer *out, const WordRow *row) {
     case HOLDS_THINGS:
         buffer_add(out, "a list of things, or their `front`, `rear` or `eyes`");
         return;
+    case HOLDS_SIZES:
+        buffer_add(out, "a list of sizes, or of lengths");
+        return;
     case HOLDS_PAGES:
         buffer_add(out, "`8` or `8-9`");
         return;
@@ -388,6 +391,10 @@ static void add_word_schema(Json *json, const WordRow *row) {
     case HOLDS_THINGS:
         json_string(json, "type", "array");
         json_raw(json, "items", "{\"$ref\": \"#/$defs/any name\"}");
+        break;
+    case HOLDS_SIZES:
+        json_string(json, "type", "array");
+        json_raw(json, "items", "{\"type\": \"string\"}");
         break;
     case HOLDS_LENSES:
         json_raw(json, "anyOf",

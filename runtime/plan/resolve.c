@@ -571,10 +571,10 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
         return is_size(f) || f == FIELD_EYES || f == FIELD_DRAWN_TALL || f == FIELD_DRAWN_WIDE ||
                f == FIELD_COUNT_OF || f == FIELD_EVERY || f == FIELD_STEPS;
     }
-    static const char *const words[] = {"wide",        "tall",        "deep",       "thick", "lens",
-                                        "distance",    "frame",       "focal",      "long",  "agree",
-                                        "nearest",     "cut",         "ceiling",    "eyes",  "sensor wide",
-                                        "sensor tall", "pixels wide", "pixels tall"};
+    static const char *const words[] = {
+        "wide",        "tall",        "deep",        "thick",       "lens",       "distance",   "frame",
+        "focal",       "long",        "agree",       "nearest",     "cut",        "ceiling",    "eyes",
+        "sensor wide", "sensor tall", "pixels wide", "pixels tall", "sheet wide", "sheet tall", "have"};
     const char *word = last_word(it->path);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(word, words[i])) return true;
@@ -584,7 +584,7 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
 
 static bool must_not_be_negative(const Resolver *r, int slot) {
     if (r->owner[slot] >= 0) return r->owner_field[slot] == FIELD_MARGIN || r->owner_field[slot] == FIELD_LIP;
-    static const char *const words[] = {"bleed", "safe", "gutter"};
+    static const char *const words[] = {"bleed", "safe", "gutter", "kerf", "price"};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(last_word(r->scene->slots[slot].path), words[i])) return true;
     }

@@ -98,7 +98,10 @@ typedef struct Thing {
     const char *pose;      /* puppets: `seated`, or NULL */
     int stock;             /* index, or -1 */
     Span stock_span;
-    int atop; /* the thing it stands on, or -1 */
+    bool whole; /* `split: off` */
+    Span whole_span;
+    bool of_book; /* built once for the whole book */
+    int atop;     /* the thing it stands on, or -1 */
     Span atop_span;
     int parent; /* openings: the flat; mounds and hollows: the ground; else -1 */
     bool row;   /* FIELD_COUNT_OF and FIELD_EVERY are stated */
@@ -127,11 +130,22 @@ typedef struct LensKind {
     int focal, nearest, smallest; /* slots; the last two may be unstated */
 } LensKind;
 
+/* A sheet or an offcut on hand; of timber, a length: `tall`. Slots. */
+typedef struct StockOnHand {
+    int wide, tall;
+    Span span;
+} StockOnHand;
+
 typedef struct Stock {
     const char *name;
     Span span;
     const char *kind; /* `board`, `foam`, ...: the maker's word, or NULL */
     int sheet_wide, sheet_tall, thick, area_weight, density;
+    int bar_long;    /* slot; timber and rods */
+    int kerf, price; /* slots */
+    bool grain;      /* along sheet_tall */
+    StockOnHand *have;
+    size_t have_count;
 } Stock;
 
 typedef struct WantedFile {
