@@ -278,7 +278,12 @@ Test(glb, alike_things_share_a_mesh) {
 Test(glb, the_drawing_is_embedded_byte_for_byte) {
     static const unsigned char image[] = {0x89, 'P', 'N', 'G', 1, 2, 3, 4, 5, 6, 7};
     Sample *s = sample_new(arena);
-    s->found = (FoundFile){true, 420, 162, image, sizeof image, "image/png"};
+    s->found = (FoundFile){.found = true,
+                           .width_px = 420,
+                           .height_px = 162,
+                           .bytes = image,
+                           .count = sizeof image,
+                           .mime = "image/png"};
     s->plan.found = &s->found;
     s->shot.image = 0;
     s->scene.wanted = &s->wanted;

@@ -7,7 +7,8 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
-#define NEAR(got, wanted, band) cr_assert_float_eq(got, wanted, band, "%s: %.9f, not %.9f", #got, got, wanted)
+#define NEAR(got, wanted, band)                                                                              \
+    cr_assert_float_eq(got, wanted, band, "%s: %.9f, not %.9f", #got, (double)(got), (double)(wanted))
 
 /* A spread of two 11 x 8 1/2 in pages on 36 x 24 mm, by an 85 mm lens some 3 m away that looks 2 degrees
  * down. */
@@ -112,8 +113,8 @@ Test(other_body, longest_lens_is_the_one_that_frames_alike) {
     cr_assert_not(other.holds);
 }
 
-/* Nikon 24-85 mm data sheet (as at techbuy.com.au): 84 degrees by the diagonal of 36 x 24 mm at 24 mm, 61 on 23.7 x
- * 15.6 mm. Far away, as such tables are. */
+/* Nikon 24-85 mm data sheet (as at techbuy.com.au): 84 degrees by the diagonal of 36 x 24 mm at 24 mm, 61
+ * on 23.7 x 15.6 mm. Far away, as such tables are. */
 Test(other_body, angle_of_a_data_sheet) {
     const PictureWishes wishes = {.page_wide_mm = 360,
                                   .page_tall_mm = 240,

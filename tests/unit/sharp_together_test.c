@@ -8,7 +8,8 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
-#define NEAR(got, wanted, band) cr_assert_float_eq(got, wanted, band, "%s: %.9f, not %.9f", #got, got, wanted)
+#define NEAR(got, wanted, band)                                                                              \
+    cr_assert_float_eq(got, wanted, band, "%s: %.9f, not %.9f", #got, (double)(got), (double)(wanted))
 
 static const char *scene(Arena *arena, const char *camera, const char *sharp) {
     return arena_format(
