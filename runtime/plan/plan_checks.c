@@ -558,11 +558,32 @@ static const char *sharp_cure(Resolver *r, const PlanShot *shot, const SharpToge
                         stack);
 }
 
+/* What is named and reaches up to the lens: no plane there has an image. */
+static void warn_at_lens(Resolver *r, const PlanShot *shot) {
+    const Camera *camera = &shot->cameras[0].camera;
+    for (size_t i = 0; i < shot->shot->sharp_count; i++) {
+        const SharpWish *wish = &shot->shot->sharp[i];
+        double near_mm, far_mm;
+        plan_sharp_depths(&r->plan->things[wish->thing], wish->part, camera, &near_mm, &far_mm);
+        if (near_mm > camera->focal_mm) continue;
+        plan_warn(r, "not-sharp", "camera", wish->span, "name what is in the picture",
+                  arena_format(r->arena,
+                               "`%s` reaches up to the lens, or behind it: no lens can be focused there",
+                               wish->text));
+        return;
+    }
+}
+
 static void check_sharp(Resolver *r) {
     for (size_t s = 0; s < r->scene->shot_count; s++) {
         const PlanShot *shot = &r->plan->shots[s];
         SharpTogether t;
-        if (!(shot->stop > 0) || !plan_sharp_together(r->plan, (int)s, &t) || t.held) continue;
+        if (!(shot->stop > 0) || shot->shot->sharp_count == 0) continue;
+        if (!plan_sharp_together(r->plan, (int)s, &t)) {
+            warn_at_lens(r, shot);
+            continue;
+        }
+        if (t.held) continue;
         const SharpWish *worst = &shot->shot->sharp[t.worst];
         plan_warn(
             r, "not-sharp", "camera", worst->span, sharp_cure(r, shot, &t),
