@@ -111,3 +111,9 @@ if(TARGET groundrow)
   add_test(NAME external/squared COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/squared_check.py
                                          $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
 endif()
+
+# Nests of parts, held to a checker that knows only where the parts lie, and to published instances.
+add_executable(nest_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_driver.c)
+target_link_libraries(nest_driver PRIVATE runtime)
+add_test(NAME external/nest_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_check.py
+                                          $<TARGET_FILE:nest_driver> 2000)

@@ -1,6 +1,6 @@
-/* Parts onto sheets with straight cuts alone, each through a whole piece from edge to edge, as a saw and a knife
- * make them. One call is one stock: one material, one thickness. docs/cutting.md tells how it works and what
- * it promises.
+/* Parts onto sheets with straight cuts alone, each through a whole piece from edge to edge, as a saw and a
+ * knife make them. One call is one stock: one material, one thickness. docs/cutting.md tells how it works and
+ * what it promises.
  *
  * Lengths are millimetres. A sheet lies with its lower left corner at 0, 0: x to the right (`wide`), y up
  * (`tall`). Where there is grain, the caller lays sheets and parts so that it runs the same way in both. */
@@ -27,7 +27,8 @@ typedef struct NestItem {
     int copies;    /* 0: none */
 } NestItem;
 
-/* `trim_mm` is taken off all four edges before anything else, the saw's cut included: 0 where edges are good. */
+/* `trim_mm` is taken off all four edges before anything else, the saw's cut included: 0 where edges are good.
+ */
 typedef struct NestSheet {
     double wide_mm, tall_mm; /* over 0 */
     double trim_mm;          /* 0 and up */
@@ -38,10 +39,10 @@ typedef struct NestTask {
     int item_count;
     const NestSheet *have; /* offcuts and sheets in stock, each once */
     int have_count;
-    NestSheet whole;    /* what can be bought, as many as it takes; 0 wide: nothing can */
-    double kerf_mm;     /* what the saw takes; 0 for a knife */
-    double keep_mm;     /* an offcut is kept where both its sides are at least this; 0: all are */
-    double effort;      /* share of the usual number of steps of the search: 0 is 1; less is quicker */
+    NestSheet whole; /* what can be bought, as many as it takes; 0 wide: nothing can */
+    double kerf_mm;  /* what the saw takes; 0 for a knife */
+    double keep_mm;  /* an offcut is kept where both its sides are at least this; 0: all are */
+    double effort;   /* share of the usual number of steps of the search: 0 is 1; less is quicker */
 } NestTask;
 
 /* Where one copy lies: the lower left corner of the box of the part as turned. */
@@ -81,8 +82,8 @@ typedef enum NestCutKind {
     NEST_CUT_SLANTED  /* along a part's slanted edge */
 } NestCutKind;
 
-/* One cut through the whole of one piece. The line runs from edge to edge of `piece`, where `first` ends (what
- * is left of an upright or slanted one, below a level one); the saw takes `kerf_mm` beyond it, and
+/* One cut through the whole of one piece. The line runs from edge to edge of `piece`, where `first` ends
+ * (what is left of an upright or slanted one, below a level one); the saw takes `kerf_mm` beyond it, and
  * there `second` begins. Either is -1 where nothing is left. Upright and slanted ones run upwards, level
  * ones to the right. */
 typedef struct NestCut {
@@ -109,7 +110,8 @@ typedef struct Nest {
     int sheet_count, new_count; /* all; of these new whole ones, the last */
     const NestPlacement *placements;
     int placement_count; /* by item, then by copy */
-    /* Items that fit on no sheet in any way they may lie (each once, rising): none of their copies is placed. */
+    /* Items that fit on no sheet in any way they may lie (each once, rising): none of their copies is placed.
+     */
     const int *too_large;
     int too_large_count;
     /* Copies that would fit, but there is nothing (more) in stock and `whole` is nothing. */
@@ -121,8 +123,8 @@ typedef struct Nest {
     int cut_count; /* sheet by sheet, in the order in which they can be made */
     const NestOffcut *offcuts;
     int offcut_count; /* kept, the largest first */
-    /* Of the sheets that are cut: everything, the parts', the offcuts that are kept; waste is the rest, saw dust
-     * included. */
+    /* Of the sheets that are cut: everything, the parts', the offcuts that are kept; waste is the rest, saw
+     * dust included. */
     double sheets_mm2, parts_mm2, offcuts_mm2, waste_mm2;
     /* No way of cutting needs fewer new sheets, by area alone (with the saw's cuts beside rectangles). */
     int area_bound;
