@@ -12,17 +12,16 @@
 #include "report/plan_to_facts.h"
 #include "see/seen_to_warnings.h"
 #include "see/set_to_seen.h"
+#include "shop/plan_to_parts.h"
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
 
-/* text > tree > scene > (wanted files > found) > plan > set > seen > facts > summary, models, text, pictures.
- */
+/* text > tree > scene > plan > parts, set > seen > facts > summary, models, text, pictures. */
 Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goal, OutputKinds kinds,
                        Arena *arena, Arena *keeps, Diagnostics *diagnostics) {
     Compiled made = {0};
     if (!book_read_scene(book, entry, keeps, diagnostics, &made.trouble)) return made;
     const Source *source = &book->sources.items[entry->file];
-
     made.tree = text_to_tree(arena, source, entry->file, "scene", diagnostics);
     if (!made.tree || !book->tree || goal == GOAL_TREE) return made;
 
@@ -33,6 +32,7 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
 
     Plan *plan = scene_to_plan(scene, found, diagnostics);
     if (plan) plan->lined_up = plan_to_lined_up(arena, plan, diagnostics);
+    if (plan) plan->parts = plan_to_parts(arena, plan, diagnostics);
     made.plan = plan;
     if (!plan || goal == GOAL_PLAN || diagnostics->errors > 0) return made;
 

@@ -1,5 +1,5 @@
 /* What a scene is cut from: every thing that has a `stock` as parts, each a flat shape out of one sheet, or a
- * length of timber (docs/geometry.md, rules 80 to 83). Made by shop/plan_to_parts.h from what was planned;
+ * length of timber (docs/geometry.md, rules 80 to 84). Made by shop/plan_to_parts.h from what was planned;
  * belongs to the arena it was made in. */
 #ifndef GROUNDROW_PARTS_H
 #define GROUNDROW_PARTS_H

@@ -1,0 +1,81 @@
+/* What the parts of plan_to_parts share: one thing at a time, and the stock it is cut from. Inside shop/
+ * only. */
+#ifndef GROUNDROW_CUTTER_H
+#define GROUNDROW_CUTTER_H
+
+#include "shop/plan_to_parts.h"
+
+typedef struct Size2 {
+    double wide_mm, tall_mm;
+} Size2;
+
+typedef struct Cutter {
+    Arena *arena;
+    const Plan *plan;
+    const PlanThing *things; /* as planned */
+    Diagnostics *diagnostics;
+    Parts *parts;
+    /* of the thing that is being cut */
+    int thing;
+    const PlanThing *planned;
+    const Thing *it; /* whose stock it is: the ground's, for a mound */
+    int stock;
+    double sheet_thick_mm; /* 0: as thick as what is cut from it */
+    const Size2 *sizes;    /* whole sheets first, then what is on hand */
+    size_t size_count;
+    bool bars;
+    bool faulty; /* said */
+} Cutter;
+
+/* A convex piece of a surface, and what is cut out of it. */
+typedef struct Surface {
+    const char *label; /* `far bank`, `ferry front`, `ground layer 2 of 3` */
+    const char *panel; /* between that and `1 of 2`: ` panel`, `,` or "" */
+    PartShape shape;
+    const PartPoint *corners; /* in the set's frame, or the thing's; anticlockwise */
+    size_t corner_count;
+    double area_mm2; /* exact */
+    double finished_thick_mm;
+    double up_mm;                /* of its lower side, where it lies level on the set */
+    const PartOpening *openings; /* in the same frame */
+    size_t opening_count;
+    bool level, placed;
+    int copies;
+} Surface;
+
+/* The surface as one part, or as several with seams between them; what fits on no sheet is a fault. */
+void cut_surface(Cutter *cutter, const Surface *surface);
+/* Whether a box fits on some sheet of the stock. */
+bool cutter_fits(const Cutter *cutter, double wide_mm, double tall_mm);
+bool cutter_has_grain(const Cutter *cutter);
+/* Adds a part of the current thing: its weight and grain are worked out, its outline is kept. */
+void cutter_add(Cutter *cutter, Part part);
+
+/* So many layers of the sheet's thickness make `thick_mm`, one at least; `last_mm` is what is left for the
+ * last one. */
+int cutter_layers(const Cutter *cutter, double thick_mm, double *last_mm);
+/* Thickness of a sheet, for something that thick. */
+double cutter_sheet_mm(const Cutter *cutter, double thick_mm);
+
+/* Corners of a rectangle, or of an ellipse that fills it. */
+PartPoint *rectangle_corners(Arena *arena, double x_mm, double y_mm, double wide_mm, double tall_mm);
+enum { ELLIPSE_CORNERS = 72 };
+PartPoint *ellipse_corners(Arena *arena, double x_mm, double y_mm, double wide_mm, double tall_mm);
+double corners_area(const PartPoint *corners, size_t count);
+/* What of a convex outline lies in a box; returns the count of corners (into `out`, which has room for
+ * `count` + 4). */
+size_t corners_in_box(const PartPoint *corners, size_t count, double x0, double y0, double x1, double y1,
+                      PartPoint *out);
+
+/* The parts of each kind of thing. */
+void cut_level(Cutter *cutter, const Trapezoid *outline, double thick_mm, double top_mm, bool ground);
+void cut_mound(Cutter *cutter);
+void cut_panel(Cutter *cutter);
+void cut_piece(Cutter *cutter);
+/* The fault that a stock of lengths makes no such thing. */
+void only_posts(Cutter *cutter);
+
+/* `far bank` and the like, as a fault names it; and a length in it. */
+const char *cutter_said(const Cutter *cutter, double mm);
+
+#endif

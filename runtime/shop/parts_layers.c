@@ -1,0 +1,126 @@
+/* Ground, base, mounds and upright panels: layers of sheets (docs/geometry.md, rules 80 to 82). */
+#include "base/number.h"
+#include "shop/cutter.h"
+
+#include <math.h>
+
+static const char *layer_label(const Cutter *cutter, const char *name, int layer, int layers) {
+    return layers == 1 ? name : arena_format(cutter->arena, "%s layer %d of %d", name, layer + 1, layers);
+}
+
+double mound_contour(double tall_mm, double up_mm) {
+    if (up_mm >= tall_mm) return 0;
+    if (up_mm <= 0) return 1;
+    return acos(2 * up_mm / tall_mm - 1) / PI;
+}
+
+static PartOpening contour_box(const PlanThing *relief, double share) {
+    const double wide = relief->wide_mm * share, deep = relief->deep_mm * share;
+    return (PartOpening){.name = relief->thing->name,
+                         .round = true,
+                         .x_mm = relief->at.across_mm - wide / 2,
+                         .y_mm = relief->at.back_mm - deep / 2,
+                         .wide_mm = wide,
+                         .tall_mm = deep};
+}
+
+/* Where hollows go right through a layer whose lower side is `down_mm` under the flat ground. */
+static size_t holes_of(const Cutter *cutter, double down_mm, PartOpening *holes) {
+    size_t count = 0;
+    for (size_t i = 0; i < cutter->plan->scene->thing_count; i++) {
+        const PlanThing *relief = &cutter->things[i];
+        if (relief->thing->role != ROLE_HOLLOW) continue;
+        const double share = mound_contour(relief->tall_mm, down_mm);
+        if (share > 0) holes[count++] = contour_box(relief, share);
+    }
+    return count;
+}
+
+void cut_level(Cutter *cutter, const Trapezoid *t, double thick_mm, double top_mm, bool ground) {
+    const PartPoint corners[4] = {{t->front_left_mm, t->front_mm},
+                                  {t->front_right_mm, t->front_mm},
+                                  {t->rear_right_mm, t->rear_mm},
+                                  {t->rear_left_mm, t->rear_mm}};
+    const double sheet = cutter_sheet_mm(cutter, thick_mm);
+    const bool square = t->front_left_mm == t->rear_left_mm && t->front_right_mm == t->rear_right_mm;
+    double last;
+    const int layers = cutter_layers(cutter, thick_mm, &last);
+    for (int i = 0; i < layers && !cutter->faulty; i++) {
+        const double up = top_mm - thick_mm + i * sheet;
+        PartOpening *holes = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
+        Surface surface = {.label = layer_label(cutter, cutter->planned->thing->name, i, layers),
+                           .panel = layers > 1 ? "," : "",
+                           .shape = square ? PART_RECTANGLE : PART_OUTLINE,
+                           .corners = corners,
+                           .corner_count = 4,
+                           .area_mm2 = corners_area(corners, 4),
+                           .finished_thick_mm = i + 1 < layers ? sheet : last,
+                           .up_mm = up,
+                           .openings = holes,
+                           .opening_count = ground ? holes_of(cutter, -up, holes) : 0,
+                           .level = true,
+                           .copies = 1};
+        cut_surface(cutter, &surface);
+    }
+}
+
+void cut_mound(Cutter *cutter) {
+    const PlanThing *mound = cutter->planned;
+    const double sheet = cutter_sheet_mm(cutter, mound->tall_mm);
+    double last;
+    const int layers = cutter_layers(cutter, mound->tall_mm, &last);
+    for (int i = 0; i < layers && !cutter->faulty; i++) {
+        const PartOpening box = contour_box(mound, mound_contour(mound->tall_mm, i * sheet));
+        Surface surface = {.label = layer_label(cutter, mound->thing->name, i, layers),
+                           .panel = ",",
+                           .shape = PART_CONTOUR,
+                           .corners =
+                               ellipse_corners(cutter->arena, box.x_mm, box.y_mm, box.wide_mm, box.tall_mm),
+                           .corner_count = ELLIPSE_CORNERS,
+                           .area_mm2 = PI / 4 * box.wide_mm * box.tall_mm,
+                           .finished_thick_mm = sheet, /* what is carved off is no layer's thickness */
+                           .up_mm = i * sheet,
+                           .level = true,
+                           .copies = 1};
+        cut_surface(cutter, &surface);
+    }
+}
+
+/* Openings of a flat, from its left edge and its foot. */
+static size_t openings_in(const Cutter *cutter, PartOpening *openings) {
+    const Plan *plan = cutter->plan;
+    size_t count = 0;
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const PlanThing *opening = &cutter->things[i];
+        if (opening->thing->role != ROLE_OPENING || opening->thing->parent != cutter->thing) continue;
+        openings[count++] =
+            (PartOpening){.name = opening->thing->name,
+                          .x_mm = cutter->planned->wide_mm / 2 + opening->at.across_mm - opening->wide_mm / 2,
+                          .y_mm = opening->at.up_mm,
+                          .wide_mm = opening->wide_mm,
+                          .tall_mm = opening->tall_mm};
+    }
+    return count;
+}
+
+void cut_panel(Cutter *cutter) {
+    const PlanThing *panel = cutter->planned;
+    PartOpening *openings = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
+    const size_t opening_count = openings_in(cutter, openings);
+    double last;
+    const int layers = cutter_layers(cutter, panel->deep_mm, &last);
+    for (int i = 0; i < layers && !cutter->faulty; i++) {
+        Surface surface = {.label = layer_label(cutter, panel->thing->name, i, layers),
+                           .panel = layers > 1 ? ", panel" : " panel",
+                           .shape = PART_RECTANGLE,
+                           .corners = rectangle_corners(cutter->arena, 0, 0, panel->wide_mm, panel->tall_mm),
+                           .corner_count = 4,
+                           .area_mm2 = panel->wide_mm * panel->tall_mm,
+                           .finished_thick_mm =
+                               i + 1 < layers ? cutter_sheet_mm(cutter, panel->deep_mm) : last,
+                           .openings = openings,
+                           .opening_count = opening_count,
+                           .copies = panel->row_count};
+        cut_surface(cutter, &surface);
+    }
+}

@@ -1,0 +1,329 @@
+/* Surfaces that are larger than their sheets: seams, straight across or square to that, so that every part
+ * fits (docs/geometry.md, rule 81). */
+#include "base/number.h"
+#include "shop/cutter.h"
+
+#include <math.h>
+
+enum { SEAMS_MOST = 200, KEEPS_MOST = 64, CELLS_MOST = 400 };
+static const double HAIR_MM = 1e-6;
+/* Of things that do not lie on the set: beside a window's edge (common practice, no source). */
+static const double SEAM_FROM_OPENING_MM = 25.4;
+
+/* Where no seam may be, along one direction. */
+typedef struct Keeps {
+    struct {
+        double from_mm, to_mm;
+    } items[KEEPS_MOST];
+    int count;
+} Keeps;
+
+typedef struct Row {
+    double cuts[SEAMS_MOST + 2];
+    int count; /* of cuts, both ends included */
+} Row;
+
+/* A way to split: rows from near to far, each with its own cuts. */
+typedef struct Layout {
+    Row rows;
+    Row *columns; /* as many as rows has spaces */
+    int cells;
+} Layout;
+
+typedef struct Span2 {
+    double from_mm, to_mm;
+} Span2;
+
+static void keep(Keeps *keeps, double from_mm, double to_mm) {
+    if (keeps->count == KEEPS_MOST) return;
+    keeps->items[keeps->count].from_mm = from_mm;
+    keeps->items[keeps->count++].to_mm = to_mm;
+}
+
+static bool is_kept(const Keeps *keeps, double at_mm) {
+    for (int i = 0; i < keeps->count; i++)
+        if (at_mm > keeps->items[i].from_mm + HAIR_MM && at_mm < keeps->items[i].to_mm - HAIR_MM) return true;
+    return false;
+}
+
+/* The place in [low, high] that is nearest to the wanted one and free. */
+static bool free_place(const Keeps *keeps, double low_mm, double high_mm, double wanted_mm, double step_mm,
+                       double *at_mm) {
+    double nearest = INFINITY;
+    double tried[3 + 2 * KEEPS_MOST];
+    int count = 0;
+    tried[count++] = number_round(wanted_mm, step_mm);
+    tried[count++] = number_round_up(low_mm, step_mm);
+    tried[count++] = number_round_down(high_mm, step_mm);
+    for (int i = 0; i < keeps->count; i++) {
+        tried[count++] = number_round_down(keeps->items[i].from_mm, step_mm);
+        tried[count++] = number_round_up(keeps->items[i].to_mm, step_mm);
+    }
+    for (int i = 0; i < count; i++) {
+        const double away = fabs(tried[i] - wanted_mm);
+        if (tried[i] < low_mm - HAIR_MM || tried[i] > high_mm + HAIR_MM || is_kept(keeps, tried[i]) ||
+            away >= nearest - HAIR_MM)
+            continue;
+        nearest = away;
+        *at_mm = tried[i];
+    }
+    return isfinite(nearest);
+}
+
+/* Cuts so that no space is over `most_mm`, with so many spaces: evenly, or as long as they can be. */
+static bool cuts_of(Row *row, Span2 span, double most_mm, int spaces, bool even, const Keeps *keeps,
+                    double step_mm) {
+    const double long_mm = span.to_mm - span.from_mm;
+    row->count = 0;
+    row->cuts[row->count++] = span.from_mm;
+    for (int i = 1; i < spaces; i++) {
+        const double before = row->cuts[row->count - 1];
+        const double low = fmax(before + step_mm, span.to_mm - (spaces - i) * most_mm);
+        const double high = fmin(before + most_mm, span.to_mm - step_mm);
+        const double wanted = even ? span.from_mm + long_mm * i / spaces : high;
+        double at;
+        if (!free_place(keeps, low, high, wanted, step_mm, &at)) return false;
+        row->cuts[row->count++] = at;
+    }
+    row->cuts[row->count++] = span.to_mm;
+    return true;
+}
+
+/* The fewest spaces; what should be kept clear is given up before one more is made, the marks only after
+ * that. */
+static bool split_span(Row *row, Span2 span, double most_mm, bool even, const Keeps *marks, const Keeps *all,
+                       double step_mm) {
+    static const Keeps nothing = {.count = 0};
+    const double long_mm = span.to_mm - span.from_mm;
+    const int least = (int)fmin(ceil(long_mm / most_mm - HAIR_MM), SEAMS_MOST + 1);
+    const double step = fmin(step_mm, most_mm / 16); /* whole cuts, where sheets are not tiny */
+    if (least > SEAMS_MOST) return false;
+    for (int spaces = least < 1 ? 1 : least; spaces <= least + 1 && spaces <= SEAMS_MOST; spaces++) {
+        if (cuts_of(row, span, most_mm, spaces, even, all, step)) return true;
+        if (cuts_of(row, span, most_mm, spaces, even, marks, step)) return true;
+    }
+    return cuts_of(row, span, most_mm, least, even, &nothing, step) ||
+           cuts_of(row, span, most_mm, least, even, &nothing, 1e-3);
+}
+
+static Span2 extent(const PartPoint *corners, size_t count, bool of_x) {
+    Span2 span = {INFINITY, -INFINITY};
+    for (size_t i = 0; i < count; i++) {
+        const double at = of_x ? corners[i].x_mm : corners[i].y_mm;
+        span.from_mm = fmin(span.from_mm, at);
+        span.to_mm = fmax(span.to_mm, at);
+    }
+    return span;
+}
+
+/* Seams keep from the marks where the surface lies on the set; those of the ground from those under it, too.
+ * From openings, on a thing. */
+static void keeps_along(const Cutter *cutter, const Surface *surface, bool rows, Span2 row, Keeps *marks,
+                        Keeps *all) {
+    const Plan *plan = cutter->plan;
+    marks->count = 0;
+    for (size_t s = 0; surface->level && s < plan->shot_count; s++) {
+        const Point3 mark = plan->shots[s].mark;
+        const double at = rows ? mark.back_mm : mark.across_mm;
+        if (!rows &&
+            (mark.back_mm < row.from_mm - SEAM_FROM_MARK_MM || mark.back_mm > row.to_mm + SEAM_FROM_MARK_MM))
+            continue;
+        keep(marks, at - SEAM_FROM_MARK_MM, at + SEAM_FROM_MARK_MM);
+    }
+    *all = *marks;
+    for (size_t i = 0; surface->level && i < cutter->parts->seams.count; i++) {
+        const PartSeam *seam = &cutter->parts->seams.items[i];
+        const bool meets = rows || (seam->from_mm < row.to_mm && seam->to_mm > row.from_mm);
+        if (seam->across == rows && meets)
+            keep(all, seam->at_mm - SEAM_FROM_MARK_MM, seam->at_mm + SEAM_FROM_MARK_MM);
+    }
+    for (size_t i = 0; !surface->level && i < surface->opening_count; i++) {
+        const PartOpening *opening = &surface->openings[i];
+        const double from = rows ? opening->y_mm : opening->x_mm;
+        const double to = from + (rows ? opening->tall_mm : opening->wide_mm);
+        keep(all, from - SEAM_FROM_OPENING_MM, to + SEAM_FROM_OPENING_MM);
+    }
+}
+
+/* Rows as deep as `most.tall`, each cut into spaces as wide as `most.wide`. */
+static bool lay_out(const Cutter *cutter, const Surface *surface, Size2 most, bool even, Layout *layout) {
+    const double step = cutter->plan->cut_mm;
+    Keeps marks, all;
+    keeps_along(cutter, surface, true, (Span2){0}, &marks, &all);
+    const Span2 deep = extent(surface->corners, surface->corner_count, false);
+    if (!split_span(&layout->rows, deep, most.tall_mm, even, &marks, &all, step)) return false;
+    layout->columns = ARENA_ARRAY(cutter->arena, Row, layout->rows.count - 1);
+    layout->cells = 0;
+    for (int r = 0; r + 1 < layout->rows.count; r++) {
+        const Span2 row = {layout->rows.cuts[r], layout->rows.cuts[r + 1]};
+        PartPoint *strip = ARENA_ARRAY(cutter->arena, PartPoint, surface->corner_count + 4);
+        const size_t count = corners_in_box(surface->corners, surface->corner_count, -INFINITY, row.from_mm,
+                                            INFINITY, row.to_mm, strip);
+        keeps_along(cutter, surface, false, row, &marks, &all);
+        if (!split_span(&layout->columns[r], extent(strip, count, true), most.wide_mm, true, &marks, &all,
+                        step))
+            return false;
+        layout->cells += layout->columns[r].count - 1;
+    }
+    return layout->cells <= CELLS_MOST;
+}
+
+/* --- parts of a layout --------------------------------------------------------------------------------- */
+
+static const char *name_of(const Cutter *cutter, const Surface *surface, int number, int of) {
+    if (of == 1) return surface->label;
+    return arena_format(cutter->arena, "%s%s %d of %d", surface->label, surface->panel, number, of);
+}
+
+static double opening_area(const PartOpening *opening, const PartPoint *corners, size_t count, Arena *arena) {
+    if (!opening->round) return opening->wide_mm * opening->tall_mm;
+    const double whole = PI / 4 * opening->wide_mm * opening->tall_mm;
+    const PartPoint *ellipse =
+        ellipse_corners(arena, opening->x_mm, opening->y_mm, opening->wide_mm, opening->tall_mm);
+    const Span2 x = extent(corners, count, true), y = extent(corners, count, false);
+    PartPoint *inside = ARENA_ARRAY(arena, PartPoint, ELLIPSE_CORNERS + 4);
+    const size_t left =
+        corners_in_box(ellipse, ELLIPSE_CORNERS, x.from_mm, y.from_mm, x.to_mm, y.to_mm, inside);
+    return whole * corners_area(inside, left) / corners_area(ellipse, ELLIPSE_CORNERS);
+}
+
+/* The openings of a surface as far as they are in a box, in that box's frame. */
+static void openings_of(const Cutter *cutter, const Surface *surface, Part *part, const PartPoint *corners) {
+    PartOpening *openings = ARENA_ARRAY(cutter->arena, PartOpening, surface->opening_count);
+    for (size_t i = 0; i < surface->opening_count; i++) {
+        PartOpening opening = surface->openings[i];
+        opening.x_mm -= part->at_x_mm;
+        opening.y_mm -= part->at_y_mm;
+        double left = fmax(opening.x_mm, 0), low = fmax(opening.y_mm, 0);
+        const double right = fmin(opening.x_mm + opening.wide_mm, part->wide_mm);
+        const double high = fmin(opening.y_mm + opening.tall_mm, part->tall_mm);
+        if (right <= left + HAIR_MM || high <= low + HAIR_MM) continue;
+        if (!opening.round) {
+            opening.x_mm = left;
+            opening.y_mm = low;
+            opening.wide_mm = right - left;
+            opening.tall_mm = high - low;
+        }
+        part->area_mm2 -= opening_area(&opening, corners, part->outline_count, cutter->arena);
+        openings[part->opening_count++] = opening;
+    }
+    part->openings = openings;
+}
+
+static bool is_rectangle(const PartPoint *corners, size_t count) {
+    const Span2 x = extent(corners, count, true), y = extent(corners, count, false);
+    const double box = (x.to_mm - x.from_mm) * (y.to_mm - y.from_mm);
+    return count == 4 && fabs(corners_area(corners, count) - box) <= 1e-9 * box;
+}
+
+static void add_cell(Cutter *cutter, const Surface *surface, const PartPoint *corners, size_t count,
+                     int number, int of) {
+    const Span2 x = extent(corners, count, true), y = extent(corners, count, false);
+    PartPoint *outline = ARENA_ARRAY(cutter->arena, PartPoint, count);
+    for (size_t i = 0; i < count; i++)
+        outline[i] = (PartPoint){corners[i].x_mm - x.from_mm, corners[i].y_mm - y.from_mm};
+    Part part = {.name = name_of(cutter, surface, number, of),
+                 .shape = of == 1                        ? surface->shape
+                          : is_rectangle(corners, count) ? PART_RECTANGLE
+                                                         : PART_OUTLINE,
+                 .wide_mm = x.to_mm - x.from_mm,
+                 .tall_mm = y.to_mm - y.from_mm,
+                 .finished_thick_mm = surface->finished_thick_mm,
+                 .outline = outline,
+                 .outline_count = count,
+                 .area_mm2 = of == 1 ? surface->area_mm2 : corners_area(corners, count),
+                 .copies = surface->copies,
+                 .level = surface->level,
+                 .placed = surface->level || of > 1 || surface->placed,
+                 .at_x_mm = x.from_mm,
+                 .at_y_mm = y.from_mm,
+                 .at_up_mm = surface->up_mm};
+    openings_of(cutter, surface, &part, outline);
+    cutter_add(cutter, part);
+}
+
+static void add_seams(Cutter *cutter, const Layout *layout) {
+    Parts *parts = cutter->parts;
+    for (int r = 0; r + 1 < layout->rows.count; r++) {
+        const Row *columns = &layout->columns[r];
+        const double near = layout->rows.cuts[r], far = layout->rows.cuts[r + 1];
+        if (r > 0)
+            LIST_PUSH(
+                cutter->arena, parts->seams,
+                (PartSeam){cutter->thing, true, near, columns->cuts[0], columns->cuts[columns->count - 1]});
+        for (int c = 1; c + 1 < columns->count; c++)
+            LIST_PUSH(cutter->arena, parts->seams,
+                      (PartSeam){cutter->thing, false, columns->cuts[c], near, far});
+    }
+}
+
+static void add_layout(Cutter *cutter, const Surface *surface, const Layout *layout) {
+    PartPoint *cell = ARENA_ARRAY(cutter->arena, PartPoint, surface->corner_count + 4);
+    int number = 0;
+    add_seams(cutter, layout);
+    for (int r = 0; r + 1 < layout->rows.count; r++) {
+        const Row *columns = &layout->columns[r];
+        for (int c = 0; c + 1 < columns->count; c++) {
+            const size_t count =
+                corners_in_box(surface->corners, surface->corner_count, columns->cuts[c],
+                               layout->rows.cuts[r], columns->cuts[c + 1], layout->rows.cuts[r + 1], cell);
+            if (count >= 3) add_cell(cutter, surface, cell, count, ++number, layout->cells);
+        }
+    }
+}
+
+/* --- a surface ----------------------------------------------------------------------------------------- */
+
+static void too_large(Cutter *cutter, const Surface *surface, Size2 box) {
+    if (cutter->faulty) return;
+    const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
+    const Thing *it = cutter->it;
+    Diagnostic *d = diagnostics_error(
+        cutter->diagnostics, it->whole ? it->whole_span : it->stock_span,
+        it->whole ? "`%s` is %s by %s, which is more than any sheet of `%s`, and is not to be split"
+                  : "`%s` is %s by %s: that would take too many sheets of `%s`",
+        surface->label, cutter_said(cutter, box.wide_mm), cutter_said(cutter, box.tall_mm), stock->name);
+    diagnostic_note(cutter->diagnostics, d, stock->span, "its sheets");
+    diagnostic_help(cutter->diagnostics, d,
+                    it->whole
+                        ? "leave `split: off` out, and it is cut in several parts; or name a stock with "
+                          "larger sheets"
+                        : "name a stock with larger sheets");
+    cutter->faulty = true;
+}
+
+/* Both ways of laying sheets, and rows that are even or as deep as a sheet: the fewest parts. */
+static bool best_layout(const Cutter *cutter, const Surface *surface, Layout *best) {
+    const bool grain = cutter_has_grain(cutter);
+    const Span2 x = extent(surface->corners, surface->corner_count, true);
+    const Span2 y = extent(surface->corners, surface->corner_count, false);
+    const bool along_x = x.to_mm - x.from_mm >= y.to_mm - y.from_mm;
+    best->cells = 0;
+    for (size_t i = 0; i < cutter->size_count; i++) {
+        for (int way = 0; way < 2; way++) {
+            Size2 most = cutter->sizes[i];
+            Layout layout = {0};
+            if (grain && along_x == (way == 0)) continue; /* grain runs along the sheet's length */
+            if (way == 1) most = (Size2){most.tall_mm, most.wide_mm};
+            if (!lay_out(cutter, surface, most, true, &layout)) continue;
+            if (best->cells == 0 || layout.cells < best->cells) *best = layout;
+        }
+        if (cutter->plan->known[cutter->plan->scene->stocks[cutter->stock].sheet_wide])
+            break; /* what is bought is as large as it takes; offcuts are for what fits them */
+    }
+    return best->cells > 0;
+}
+
+void cut_surface(Cutter *cutter, const Surface *surface) {
+    const Span2 x = extent(surface->corners, surface->corner_count, true);
+    const Span2 y = extent(surface->corners, surface->corner_count, false);
+    const Size2 box = {x.to_mm - x.from_mm, y.to_mm - y.from_mm};
+    Layout layout = {0};
+    if (box.wide_mm <= HAIR_MM || box.tall_mm <= HAIR_MM) return;
+    if (cutter_fits(cutter, box.wide_mm, box.tall_mm))
+        add_cell(cutter, surface, surface->corners, surface->corner_count, 1, 1);
+    else if (cutter->it->whole || !best_layout(cutter, surface, &layout))
+        too_large(cutter, surface, box);
+    else
+        add_layout(cutter, surface, &layout);
+}

@@ -1,0 +1,187 @@
+#include "shop/plan_to_parts.h"
+
+#include "base/number.h"
+#include "shop/cutter.h"
+
+#include <math.h>
+
+static double slot_value(const Plan *plan, int slot) {
+    return plan->known[slot] && plan->scene->slots[slot].stated ? plan->values[slot] : NAN;
+}
+
+/* --- the stock of a thing ------------------------------------------------------------------------------ */
+
+static bool cutter_knows_sheet(const Plan *plan, const Stock *stock) {
+    return !isnan(slot_value(plan, stock->sheet_wide)) || !isnan(slot_value(plan, stock->bar_long));
+}
+
+/* Whole sheets or lengths first, then what is on hand. */
+static void take_sizes(Cutter *cutter, const Stock *stock) {
+    const Plan *plan = cutter->plan;
+    Size2 *sizes = ARENA_ARRAY(cutter->arena, Size2, stock->have_count + 1);
+    cutter->sizes = sizes;
+    cutter->size_count = 0;
+    cutter->bars = plan->scene->slots[stock->bar_long].stated;
+    if (cutter_knows_sheet(plan, stock)) {
+        const double bar = slot_value(plan, stock->bar_long);
+        sizes[cutter->size_count++] =
+            cutter->bars ? (Size2){0, bar}
+                         : (Size2){slot_value(plan, stock->sheet_wide), slot_value(plan, stock->sheet_tall)};
+    }
+    for (size_t i = 0; i < stock->have_count; i++) {
+        const double wide = slot_value(plan, stock->have[i].wide),
+                     tall = slot_value(plan, stock->have[i].tall);
+        sizes[cutter->size_count++] = (Size2){cutter->bars ? 0 : wide, tall};
+    }
+}
+
+static void has_no_size(Cutter *cutter, const Stock *stock) {
+    Diagnostic *d = diagnostics_error_once(
+        cutter->diagnostics, arena_format(cutter->arena, "size of %s", stock->name), cutter->it->stock_span,
+        "stock `%s` has no size: what is cut from it cannot be laid out", stock->name);
+    diagnostic_note(cutter->diagnostics, d, stock->span, "the stock");
+    diagnostic_help(cutter->diagnostics, d,
+                    "write `sheet: 48 x 96 in` into it, or `long: 8 ft` where it is sold in lengths");
+}
+
+/* Whether the thing has a stock that it can be cut from. */
+static bool take_stock(Cutter *cutter, int thing, const Thing *it) {
+    if (it->stock < 0) return false;
+    const Stock *stock = &cutter->plan->scene->stocks[it->stock];
+    const double thick = slot_value(cutter->plan, stock->thick);
+    cutter->thing = thing;
+    cutter->planned = &cutter->things[thing];
+    cutter->it = it;
+    cutter->stock = it->stock;
+    cutter->sheet_thick_mm = isnan(thick) ? 0 : thick;
+    cutter->faulty = false;
+    take_sizes(cutter, stock);
+    if (cutter->size_count > 0) return true;
+    has_no_size(cutter, stock);
+    return false;
+}
+
+bool cutter_has_grain(const Cutter *cutter) {
+    return cutter->plan->scene->stocks[cutter->stock].grain;
+}
+
+const char *cutter_said(const Cutter *cutter, double mm) {
+    return length_one(cutter->arena, cutter->plan->scene->lengths, mm, 16, 1);
+}
+
+bool cutter_fits(const Cutter *cutter, double wide_mm, double tall_mm) {
+    const double hair = 1e-6;
+    const double longer = fmax(wide_mm, tall_mm), shorter = fmin(wide_mm, tall_mm);
+    for (size_t i = 0; i < cutter->size_count; i++) {
+        const Size2 size = cutter->sizes[i];
+        const bool grain =
+            cutter_has_grain(cutter); /* along the part's longer side, and the sheet's length */
+        const double long_side = grain ? size.tall_mm : fmax(size.wide_mm, size.tall_mm);
+        const double other = grain ? size.wide_mm : fmin(size.wide_mm, size.tall_mm);
+        if (longer <= long_side + hair && shorter <= other + hair) return true;
+    }
+    return false;
+}
+
+double cutter_sheet_mm(const Cutter *cutter, double thick_mm) {
+    return cutter->sheet_thick_mm > 0 ? cutter->sheet_thick_mm : thick_mm;
+}
+
+int cutter_layers(const Cutter *cutter, double thick_mm, double *last_mm) {
+    const double sheet = cutter_sheet_mm(cutter, thick_mm), hair = 1e-3;
+    const int layers = (int)fmax(1, fmin(ceil((thick_mm - hair) / sheet), 200));
+    const double left = thick_mm - (layers - 1) * sheet;
+    *last_mm = fabs(left - sheet) <= hair ? sheet : fmin(left, sheet);
+    return layers;
+}
+
+/* --- parts --------------------------------------------------------------------------------------------- */
+
+static double weight_of(const Cutter *cutter, const Part *part) {
+    const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
+    const double density = slot_value(cutter->plan, stock->density); /* kg/m3 */
+    const double area_weight = slot_value(cutter->plan, stock->area_weight);
+    if (part->shape == PART_LENGTH)
+        return density * PI / 4 * part->wide_mm * part->wide_mm * part->tall_mm * 1e-9;
+    if (!isnan(area_weight)) return area_weight * part->area_mm2 * 1e-6;
+    return density * part->area_mm2 * part->thick_mm * 1e-9;
+}
+
+void cutter_add(Cutter *cutter, Part part) {
+    part.thing = cutter->thing;
+    part.stock = cutter->stock;
+    part.thick_mm =
+        part.shape == PART_LENGTH ? part.wide_mm : cutter_sheet_mm(cutter, part.finished_thick_mm);
+    if (part.shape == PART_LENGTH) part.finished_thick_mm = part.thick_mm;
+    if (cutter_has_grain(cutter) && part.shape != PART_LENGTH)
+        part.grain = part.wide_mm >= part.tall_mm ? GRAIN_ALONG_X : GRAIN_ALONG_Y;
+    part.weight_kg = weight_of(cutter, &part);
+    LIST_PUSH(cutter->arena, cutter->parts->items, part);
+}
+
+static void close_thing(Cutter *cutter, size_t first) {
+    Parts *parts = cutter->parts;
+    if (parts->items.count == first) return;
+    PartsOfThing of = {.thing = cutter->thing, .first = first, .count = parts->items.count - first};
+    for (size_t i = first; i < parts->items.count; i++)
+        of.weight_kg += parts->items.items[i].copies * parts->items.items[i].weight_kg;
+    LIST_PUSH(cutter->arena, parts->things, of);
+    if (isnan(of.weight_kg))
+        parts->weight_whole = false;
+    else
+        parts->weight_kg += of.weight_kg;
+}
+
+static void cut_thing(Cutter *cutter, int thing) {
+    const Plan *plan = cutter->plan;
+    const Thing *it = &plan->scene->things[thing];
+    const bool relief = it->role == ROLE_MOUND;
+    const size_t first = cutter->parts->items.count;
+    if (!take_stock(cutter, thing, relief ? &plan->scene->things[it->parent] : it)) return;
+    if (cutter->bars && it->role != ROLE_PIECE) {
+        only_posts(cutter);
+        return;
+    }
+    switch (it->role) {
+    case ROLE_BASE:
+        cut_level(cutter, &plan->base_outline, plan->base_thick_mm, -plan->ground_thick_mm, false);
+        break;
+    case ROLE_GROUND:
+        cut_level(cutter, &plan->ground_outline, plan->ground_thick_mm, 0, true);
+        break;
+    case ROLE_MOUND:
+        cut_mound(cutter);
+        break;
+    case ROLE_FLAT:
+    case ROLE_BACKDROP:
+        cut_panel(cutter);
+        break;
+    case ROLE_PIECE:
+        cut_piece(cutter);
+        break;
+    case ROLE_PUPPET:
+    case ROLE_HOLLOW:
+    case ROLE_OPENING:
+    case ROLE_COUNT:
+        return;
+    }
+    close_thing(cutter, first);
+}
+
+/* The base before the ground, whose seams then keep from those under it; then what stands on them. */
+Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
+    Parts *parts = ARENA_NEW(arena, Parts);
+    Cutter cutter = {.arena = arena,
+                     .plan = plan,
+                     .things = plan->as_planned ? plan->as_planned : plan->things,
+                     .diagnostics = diagnostics,
+                     .parts = parts};
+    static const ThingRole order[] = {ROLE_BASE,  ROLE_GROUND, ROLE_MOUND,
+                                      ROLE_PIECE, ROLE_FLAT,   ROLE_BACKDROP};
+    parts->weight_whole = true;
+    for (size_t o = 0; o < sizeof order / sizeof *order; o++) {
+        for (size_t i = 0; i < plan->scene->thing_count; i++)
+            if (plan->scene->things[i].role == order[o]) cut_thing(&cutter, (int)i);
+    }
+    return parts;
+}

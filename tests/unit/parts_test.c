@@ -1,0 +1,376 @@
+/* What a scene is cut from: docs/geometry.md, rules 80 to 84. */
+#include "base/number.h"
+#include "shop/plan_to_parts.h"
+#include "spec.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+static Arena *arena;
+
+static void set_up(void) {
+    arena = arena_new();
+}
+static void tear_down(void) {
+    arena_free(arena);
+}
+TestSuite(parts, .init = set_up, .fini = tear_down);
+
+#define KG_A_POUND 0.45359237
+/* Planned numbers are snapped to 2^-20 mm. */
+#define HAIR 1e-5
+
+/* A book whose stock is as told. */
+static const char *book_with(const char *stock) {
+    return arena_format(arena,
+                        "groundrow: 1\n"
+                        "lengths: feet-inches\n"
+                        "page: {wide: 11 in, tall: 8 1/2 in, bleed: 1/8 in}\n"
+                        "cast: {otter: {tall: 11 in, eyes: 9 3/4 in, wide: 5 in, deep: 4 in}}\n"
+                        "cameras: {hired: {sensor: 36 x 24 mm}}\n"
+                        "stock:\n%s",
+                        stock);
+}
+
+/* A scene with more below its camera. */
+static const char *scene_with(const char *more) {
+    return arena_format(arena,
+                        "scene: x\n"
+                        "pages: 8-9\n"
+                        "drawing: {wide: 420 mm}\n"
+                        "mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}\n"
+                        "camera: {lens: 85 mm, height: 10 in}\n"
+                        "accept: [camera shoots-off]\n"
+                        "%s",
+                        more);
+}
+
+static Spec spec;
+
+static const Parts *parts_of(const char *stock, const char *more) {
+    spec = spec_of(arena, book_with(stock), scene_with(more));
+    cr_assert(spec.plan != NULL, "%s", spec_words(arena, &spec));
+    const Parts *parts = plan_to_parts(arena, spec.plan, &spec.diagnostics);
+    cr_assert_eq(spec.diagnostics.errors, 0, "%s", spec_words(arena, &spec));
+    return parts;
+}
+
+static int thing(const char *name) {
+    const int index = plan_find(spec.plan, name);
+    cr_assert_geq(index, 0, "%s", name);
+    return index;
+}
+
+static const PartsOfThing *of_thing(const Parts *parts, const char *name) {
+    for (size_t i = 0; i < parts->things.count; i++)
+        if (parts->things.items[i].thing == thing(name)) return &parts->things.items[i];
+    cr_assert(false, "%s has no parts", name);
+    return NULL;
+}
+
+static const Part *part(const Parts *parts, const char *name) {
+    for (size_t i = 0; i < parts->items.count; i++)
+        if (text_equal(parts->items.items[i].name, name)) return &parts->items.items[i];
+    cr_assert(false, "no part `%s`", name);
+    return NULL;
+}
+
+static double area_of(const Parts *parts, const char *name) {
+    const PartsOfThing *of = of_thing(parts, name);
+    double area = 0;
+    for (size_t i = of->first; i < of->first + of->count; i++)
+        area += parts->items.items[i].copies * parts->items.items[i].area_mm2;
+    return area;
+}
+
+static double material_of(const Parts *parts, const char *name) {
+    const PartsOfThing *of = of_thing(parts, name);
+    double volume = 0;
+    for (size_t i = of->first; i < of->first + of->count; i++) {
+        const Part *it = &parts->items.items[i];
+        volume += it->copies * it->area_mm2 * it->finished_thick_mm;
+    }
+    return volume;
+}
+
+static double trapezoid_area(const Trapezoid *t) {
+    return (t->front_right_mm - t->front_left_mm + t->rear_right_mm - t->rear_left_mm) / 2 *
+           (t->rear_mm - t->front_mm);
+}
+
+#define EXPECT_NEAR(is, wanted, within)                                                                      \
+    cr_expect(fabs((is) - (wanted)) <= (within), "%s is %.9g, not %.9g", #is, (double)(is), (double)(wanted))
+
+/* --- weights -------------------------------------------------------------------------------------------- */
+
+/* A whole sheet of 4 by 8 ft. Plyform Class I: Peurifoy and Oberlender, Formwork for Concrete Structures, p.
+ * 218 (lb/ft2: 23/32 in 2.1, 3/4 in 2.2, 1/2 in 1.5, 1 in 3.0). Polystyrene, 2 in: the least densities of
+ * ASTM C578 (lb/ft3: I 0.90, VIII 1.15, II 1.35, IX 1.80); their sheets are calculated: 5.333 ft3 of each. */
+Test(parts, whole_sheets_weigh_what_is_published) {
+    static const struct {
+        const char *stock;
+        double pounds;
+    } rows[] = {{"thick: 23/32 in, weighs: 2.1 lb/ft2", 67.2}, {"thick: 3/4 in, weighs: 2.2 lb/ft2", 70.4},
+                {"thick: 1/2 in, weighs: 1.5 lb/ft2", 48.0},   {"thick: 1 in, weighs: 3.0 lb/ft2", 96.0},
+                {"thick: 2 in, density: 0.90 lb/ft3", 4.80},   {"thick: 2 in, density: 1.15 lb/ft3", 6.13},
+                {"thick: 2 in, density: 1.35 lb/ft3", 7.20},   {"thick: 2 in, density: 1.80 lb/ft3", 9.60}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const char *stock = arena_format(arena, "  it: {sheet: 48 x 96 in, %s}\n", rows[i].stock);
+        const Parts *parts =
+            parts_of(stock, "ground: {rear: 54 in}\n"
+                            "flats: {wall: {wide: 8 ft, tall: 4 ft, stock: it, at: {back: 40 in}}}\n");
+        cr_assert_eq(parts->items.count, 1);
+        EXPECT_NEAR(parts->weight_kg / KG_A_POUND, rows[i].pounds, 0.005);
+        cr_expect(parts->weight_whole);
+    }
+}
+
+/* Closed form: pi/4 d2 l rho. */
+Test(parts, a_round_post_weighs_as_a_cylinder) {
+    const Parts *parts =
+        parts_of("  rod: {long: 2 m, thick: 20 mm, density: 500 kg/m3}\n",
+                 "ground: {rear: 54 in}\npieces: {mast: {shape: post, tall: 3 m, thick: 20 mm, "
+                 "stock: rod, row: {count: 2, every: 90 mm}, at: {across: 20 in, back: 9 in}}}\n");
+    EXPECT_NEAR(parts->weight_kg, 2 * PI / 4 * 0.02 * 0.02 * 3 * 500, HAIR);
+    EXPECT_NEAR(part(parts, "mast 2 of 2")->tall_mm, 1500, HAIR);
+    cr_expect_eq(part(parts, "mast 2 of 2")->copies, 2);
+}
+
+Test(parts, what_has_no_weight_is_not_counted_as_nothing) {
+    const Parts *parts =
+        parts_of("  card: {sheet: 40 x 60 in, thick: 1/2 in}\n"
+                 "  foam: {sheet: 48 x 96 in, thick: 2 in, density: 20 kg/m3}\n",
+                 "ground: {rear: 54 in, stock: foam}\n"
+                 "pieces: {crate: {wide: 5 in, tall: 4 in, deep: 4 in, stock: card, at: {across: "
+                 "20 in, back: 9 in}}}\n");
+    cr_expect_not(parts->weight_whole);
+    cr_expect(isnan(of_thing(parts, "crate")->weight_kg));
+    EXPECT_NEAR(parts->weight_kg, trapezoid_area(&spec.plan->ground_outline) * 50.8e-9 * 20, HAIR);
+}
+
+/* --- mounds ----------------------------------------------------------------------------------------------
+ */
+
+/* A raised cosine over an ellipse: the integral of tall/2 (1 + cos pi r) is wide deep tall pi/8 (1 - 4/pi2).
+ */
+Test(parts, layers_hold_a_mound_and_little_more) {
+    static const double thicks[] = {50.8, 25.4, 12.7, 5, 1};
+    for (size_t i = 0; i < sizeof thicks / sizeof *thicks; i++) {
+        const char *stock = arena_format(arena, "  foam: {sheet: 3 x 3 m, thick: %s mm}\n",
+                                         number_short(arena, thicks[i], 3));
+        const Parts *parts = parts_of(
+            stock, "ground: {rear: 54 in, stock: foam, mounds: {hill: {wide: 800 mm, deep: 300 mm, tall: 110 "
+                   "mm, at: {across: 0, back: 40 in}}}}\n");
+        const double volume = 800.0 * 300 * 110 * PI / 8 * (1 - 4 / (PI * PI));
+        const double stacked = material_of(parts, "hill");
+        cr_expect_gt(stacked, volume, "%g mm layers", thicks[i]);
+        cr_expect_lt(stacked, volume + thicks[i] * PI / 4 * 800 * 300, "%g mm layers", thicks[i]);
+        const double half_too_much =
+            thicks[i] / 2 * PI / 4 * 800 * 300; /* the trapezium rule over the height */
+        if (thicks[i] <= 5) EXPECT_NEAR(stacked - half_too_much, volume, 0.01 * volume);
+    }
+}
+
+/* The contour is where rule 34 has that height. */
+Test(parts, a_contour_is_as_high_as_it_says) {
+    for (int i = 0; i <= 10; i++) {
+        const double up = 110 * i / 10.0, r = mound_contour(110, up);
+        EXPECT_NEAR(110.0 / 2 * (1 + cos(PI * r)), up, HAIR);
+    }
+}
+
+Test(parts, thick_ground_is_layered_from_the_bottom_and_cut_where_a_hollow_goes_through) {
+    const Parts *parts =
+        parts_of("  foam: {sheet: 3 x 4 m, thick: 2 in}\n",
+                 "ground: {rear: 54 in, thick: 5 in, stock: foam, hollows: {pool: {wide: 20 in, deep: "
+                 "10 in, tall: 4 in, at: {across: 10 in, back: 20 in}}}}\n");
+    const Part *first = part(parts, "ground layer 1 of 3"), *second = part(parts, "ground layer 2 of 3"),
+               *third = part(parts, "ground layer 3 of 3");
+    EXPECT_NEAR(first->at_up_mm, -5 * 25.4, HAIR);
+    EXPECT_NEAR(second->at_up_mm, -3 * 25.4, HAIR);
+    EXPECT_NEAR(third->at_up_mm, -1 * 25.4, HAIR);
+    EXPECT_NEAR(second->finished_thick_mm, 50.8, HAIR);
+    EXPECT_NEAR(third->finished_thick_mm, 25.4, HAIR);
+    EXPECT_NEAR(third->thick_mm, 50.8, HAIR);
+    cr_expect_eq(first->opening_count, 0);
+    cr_assert_eq(second->opening_count, 1);
+    cr_assert_eq(third->opening_count, 1);
+    /* 3 in under the ground, of 4: acos(1/2) = pi/3; 1 in: acos(-1/2) = 2 pi/3 */
+    EXPECT_NEAR(second->openings[0].wide_mm, 20 * 25.4 / 3, HAIR);
+    EXPECT_NEAR(third->openings[0].wide_mm, 20 * 25.4 * 2 / 3, HAIR);
+    const double whole = trapezoid_area(&spec.plan->ground_outline);
+    EXPECT_NEAR(third->area_mm2, whole - PI / 4 * (20 * 25.4 * 2 / 3) * (10 * 25.4 * 2 / 3), 0.1);
+}
+
+/* --- areas -----------------------------------------------------------------------------------------------
+ */
+
+Test(parts, openings_are_out_of_flats) {
+    const Parts *parts =
+        parts_of("  card: {sheet: 40 x 60 in, thick: 1/2 in}\n",
+                 "ground: {rear: 54 in}\nflats: {house: {wide: 16 in, tall: 13 in, stock: card, at: "
+                 "{back: 40 in}, openings: {door: {wide: 4 in, tall: 7 in, at: {across: -3 in}}, "
+                 "window: {wide: 3 in, tall: 3 in, at: {across: 4 in, up: 6 in}}}}}\n");
+    EXPECT_NEAR(area_of(parts, "house") / 645.16, 16 * 13 - 28 - 9, HAIR);
+    cr_expect_eq(part(parts, "house")->opening_count, 2);
+    EXPECT_NEAR(part(parts, "house")->openings[0].x_mm, 3 * 25.4, HAIR);
+}
+
+/* The material of a hollow piece is what lies between its outside and the room inside: parts neither overlap
+ * nor leave gaps. */
+Test(parts, panels_fill_the_shell_of_a_piece) {
+    const Parts *parts =
+        parts_of("  card: {sheet: 40 x 60 in, thick: 10 mm}\n",
+                 "ground: {rear: 54 in}\npieces:\n"
+                 "  crate: {wide: 200 mm, tall: 150 mm, deep: 120 mm, stock: card, at: {across: 20 in, "
+                 "back: 9 in}}\n"
+                 "  stair: {shape: steps, steps: 4, wide: 200 mm, tall: 240 mm, deep: 320 mm, stock: "
+                 "card, at: {across: -20 in, back: 9 in}}\n"
+                 "  one: {shape: steps, steps: 1, wide: 200 mm, tall: 240 mm, deep: 320 mm, stock: "
+                 "card, at: {across: -20 in, back: 30 in}}\n");
+    EXPECT_NEAR(material_of(parts, "crate"), 200.0 * 150 * 120 - 180.0 * 140 * 100, 1);
+    const double profile = 320.0 * 240 * 5 / 8; /* of n steps: (n + 1) / 2n of the box */
+    const double inside = part(parts, "stair sides")->area_mm2;
+    EXPECT_NEAR(material_of(parts, "stair"), 200 * profile - 180 * inside, 1);
+    EXPECT_NEAR(material_of(parts, "one"), 200.0 * 240 * 320 - 180.0 * 230 * 300, 1);
+}
+
+/* The side's hypotenuse lies a thickness under the slope: distance of two parallel lines. */
+Test(parts, a_wedge_has_room_for_its_slope) {
+    const Parts *parts =
+        parts_of("  card: {sheet: 40 x 60 in, thick: 10 mm}\n",
+                 "ground: {rear: 54 in}\npieces: {ramp: {shape: wedge, wide: 200 mm, tall: 150 mm, "
+                 "deep: 300 mm, stock: card, at: {across: 20 in, back: 9 in}}}\n");
+    const Part *side = part(parts, "ramp sides");
+    const double hypotenuse = hypot(300, 150);
+    /* its upper corner stands at the back's front face, 10 mm before the rear */
+    EXPECT_NEAR((290.0 * 150 - 300 * side->tall_mm) / hypotenuse, 10, HAIR);
+    EXPECT_NEAR(part(parts, "ramp slope")->tall_mm, hypotenuse, HAIR);
+}
+
+Test(parts, thick_stock_makes_stacks) {
+    const Parts *parts =
+        parts_of("  foam: {sheet: 48 x 96 in, thick: 2 in}\n",
+                 "ground: {rear: 54 in}\npieces:\n"
+                 "  raft: {wide: 8 in, tall: 1 in, deep: 4 in, stock: foam, at: {across: 20 in, back: "
+                 "9 in}}\n"
+                 "  bell: {shape: cone, wide: 6 in, tall: 4 in, stock: foam, at: {across: 30 in, back: "
+                 "9 in}}\n"
+                 "  drum: {shape: post, thick: 6 in, tall: 5 in, stock: foam, at: {across: -20 in, "
+                 "back: 9 in}}\n");
+    EXPECT_NEAR(part(parts, "raft")->finished_thick_mm, 25.4, HAIR);
+    EXPECT_NEAR(part(parts, "raft")->thick_mm, 50.8, HAIR);
+    EXPECT_NEAR(part(parts, "bell layer 1 of 2")->wide_mm, 6 * 25.4, HAIR);
+    EXPECT_NEAR(part(parts, "bell layer 2 of 2")->wide_mm, 3 * 25.4, HAIR);
+    cr_expect_eq(part(parts, "drum layer 3 of 3")->shape, PART_DISC);
+    EXPECT_NEAR(part(parts, "drum layer 3 of 3")->finished_thick_mm, 25.4, HAIR);
+}
+
+/* --- seams -----------------------------------------------------------------------------------------------
+ */
+
+static unsigned random_below(unsigned *state, unsigned most) {
+    *state = *state * 1664525u + 1013904223u;
+    return (*state >> 8) % most;
+}
+
+/* Whether a point of the set lies in a part, its edge aside. */
+static bool holds(const Part *it, double x, double y) {
+    bool inside = true;
+    for (size_t i = 0; i < it->outline_count; i++) {
+        const PartPoint a = it->outline[i], b = it->outline[(i + 1) % it->outline_count];
+        const double left =
+            (b.x_mm - a.x_mm) * (y - it->at_y_mm - a.y_mm) - (b.y_mm - a.y_mm) * (x - it->at_x_mm - a.x_mm);
+        inside &= left > 1e-6;
+    }
+    return inside;
+}
+
+static void check_covered(const Parts *parts, const char *name, const Trapezoid *t, unsigned *state) {
+    const PartsOfThing *of = of_thing(parts, name);
+    EXPECT_NEAR(area_of(parts, name), trapezoid_area(t), 1e-6 * trapezoid_area(t));
+    int hits = 0, held = 0;
+    for (int i = 0; i < 200; i++) {
+        const double v = random_below(state, 10000) / 10000.0, u = random_below(state, 10000) / 10000.0;
+        const double left = t->front_left_mm + v * (t->rear_left_mm - t->front_left_mm);
+        const double right = t->front_right_mm + v * (t->rear_right_mm - t->front_right_mm);
+        const double x = left + u * (right - left), y = t->front_mm + v * (t->rear_mm - t->front_mm);
+        int in = 0;
+        for (size_t k = of->first; k < of->first + of->count; k++)
+            in += holds(&parts->items.items[k], x, y);
+        cr_assert_leq(in, 1, "%s: a point in two parts", name);
+        held += in;
+        hits++;
+    }
+    cr_expect_geq(held, hits - 12, "%s: %d of %d points in parts", name, held,
+                  hits); /* else on seams and edges */
+}
+
+static void check_fits(const Parts *parts, double wide_mm, double tall_mm, bool grain) {
+    for (size_t i = 0; i < parts->items.count; i++) {
+        const Part *it = &parts->items.items[i];
+        const double longer = fmax(it->wide_mm, it->tall_mm), shorter = fmin(it->wide_mm, it->tall_mm);
+        cr_expect(longer <= fmax(wide_mm, tall_mm) + 1e-6 && shorter <= fmin(wide_mm, tall_mm) + 1e-6,
+                  "%s: %g by %g on %g by %g", it->name, it->wide_mm, it->tall_mm, wide_mm, tall_mm);
+        const double along = it->grain == GRAIN_ALONG_X ? it->wide_mm : it->tall_mm;
+        const double beside = it->grain == GRAIN_ALONG_X ? it->tall_mm : it->wide_mm;
+        cr_expect(!grain || (along <= tall_mm + 1e-6 && beside <= wide_mm + 1e-6), "%s against the grain",
+                  it->name);
+        cr_expect_eq(it->grain == GRAIN_NONE, !grain);
+    }
+}
+
+static void check_seams(const Parts *parts, double wide_mm, double tall_mm) {
+    if (fmin(wide_mm, tall_mm) < 3 * SEAM_FROM_MARK_MM) return; /* sheets so small leave no way round */
+    for (size_t i = 0; i < parts->seams.count; i++) {
+        const PartSeam *seam = &parts->seams.items[i];
+        if (!seam->across && (seam->from_mm > 0 || seam->to_mm < 0)) continue; /* not in the mark's row */
+        cr_expect_geq(fabs(seam->at_mm), SEAM_FROM_MARK_MM - 1e-6, "a seam %g mm from the mark", seam->at_mm);
+    }
+}
+
+Test(parts, seams_leave_nothing_out_and_nothing_twice) {
+    unsigned state = 7;
+    size_t split = 0;
+    for (int round = 0; round < 60; round++) {
+        const int wide = 200 + (int)random_below(&state, 1300), tall = wide + (int)random_below(&state, 1500);
+        const bool grain = random_below(&state, 2) == 1;
+        const char *stock = arena_format(arena, "  it: {sheet: %d x %d mm, thick: 1 in, grain: %s}\n", wide,
+                                         tall, grain ? "yes" : "no");
+        const char *more =
+            arena_format(arena,
+                         "ground: {rear: %d mm, margin: %d mm, thick: 1 1/2 in, stock: it}\nbase: {lip: 40 "
+                         "mm, thick: 1 in, stock: it}\n",
+                         500 + (int)random_below(&state, 2500), (int)random_below(&state, 500));
+        const Parts *parts = parts_of(stock, more);
+        const Trapezoid *ground = &spec.plan->ground_outline;
+        check_covered(parts, "base", &spec.plan->base_outline, &state);
+        EXPECT_NEAR(area_of(parts, "ground"), 2 * trapezoid_area(ground), 1e-6 * trapezoid_area(ground));
+        check_fits(parts, wide, tall, grain);
+        check_seams(parts, wide, tall);
+        split += parts->seams.count > 0;
+    }
+    cr_expect_geq(split, 50);
+}
+
+Test(parts, a_seam_keeps_from_openings) {
+    const Parts *parts =
+        parts_of("  card: {sheet: 20 x 30 in, thick: 1/2 in}\n",
+                 "ground: {rear: 54 in}\nflats: {house: {wide: 50 in, tall: 18 in, stock: card, at: "
+                 "{back: 40 in}, openings: {door: {wide: 6 in, tall: 9 in, at: {across: 0 in}}}}}\n");
+    cr_assert_eq(parts->seams.count, 1);
+    const double from_middle = fabs(parts->seams.items[0].at_mm - 25 * 25.4);
+    cr_expect_geq(from_middle, 4 * 25.4 - 1e-9);
+    cr_expect_eq(part(parts, "house panel 1 of 2")->opening_count +
+                     part(parts, "house panel 2 of 2")->opening_count,
+                 1);
+}
+
+Test(parts, puppets_and_what_has_no_stock_have_no_parts) {
+    const Parts *parts =
+        parts_of("  card: {sheet: 40 x 60 in}\n",
+                 "ground: {rear: 54 in}\npieces: {crate: {wide: 5 in, tall: 4 in, deep: 4 in, at: "
+                 "{across: 20 in, back: 9 in}}}\n");
+    cr_expect_eq(parts->items.count, 0);
+    cr_expect_eq(parts->things.count, 0);
+}
