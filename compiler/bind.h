@@ -1,7 +1,7 @@
 /* Binding: names into indices, texts into formulas. Inside the stage tree_to_scene.h only; its parts are
  * bind.c (slots, quantities put aside), bind_names.c (names and what quantities read of them), bind_book.c,
  * bind_things.c (ground, base, backdrop), bind_puppets.c, bind_pieces.c (and flats), bind_shots.c,
- * bind_camera.c, bind_sharp.c and bind_photos.c (and what was built). */
+ * bind_camera.c, bind_sharp.c, bind_lamps.c (and circuits) and bind_photos.c (and what was built). */
 #ifndef GROUNDROW_BIND_H
 #define GROUNDROW_BIND_H
 
@@ -85,6 +85,8 @@ typedef struct Binder {
     LIST(Stock) stocks;
     LIST(Built) built;
     LIST(Photo) photos;
+    LIST(Circuit) circuits;
+    LIST(Lamp) lamps;
     LIST(Accept) accepts;
     LIST(WantedFile) wanted;
     LIST(Named) names;
@@ -238,6 +240,10 @@ void bind_also(Binder *b, const Tree *words, Shot *shot);
 
 /* --- bind_sharp.c --- */
 void bind_sharp(Binder *b, const Tree *words, Shot *shot);
+
+/* --- bind_lamps.c --- */
+void bind_circuits(Binder *b, const Tree *book);
+void bind_lamps(Binder *b, const Tree *scene);
 
 /* --- bind_photos.c --- */
 void bind_as_built(Binder *b, const Tree *scene);

@@ -186,6 +186,12 @@ static void bind_table_and_room(Binder *b, const Tree *book) {
     scene->room_long = bind_word(b, SECTION_ROOM, room, "long", "room");
     scene->room_ceiling = bind_word(b, SECTION_ROOM, room, "ceiling", "room");
     bind_leave(b);
+    const Tree *tripod = bind_table(book, "tripod");
+    bind_enter(b, "tripod");
+    scene->tripod_lowest = bind_word(b, SECTION_TRIPOD, tripod, "lowest", "tripod");
+    scene->tripod_highest = bind_word(b, SECTION_TRIPOD, tripod, "highest", "tripod");
+    bind_leave(b);
+    scene->reach = bind_word(b, SECTION_BOOK, book, "reach", "book");
 }
 
 void bind_book(Binder *b, const Tree *book) {
@@ -204,6 +210,7 @@ void bind_book(Binder *b, const Tree *book) {
     each_name(b, book, "lenses", bind_lens);
     each_name(b, book, "stock", bind_stock);
     bind_table_and_room(b, book);
+    bind_circuits(b, book);
 }
 
 /* --- names of the book as values ----------------------------------------------------------------------- */

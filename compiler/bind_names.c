@@ -6,8 +6,9 @@
 #include <string.h>
 
 /* Sections that references read: their word is no name of a thing. */
-static const char *const read_sections[] = {"book",   "page", "camera",   "mark",  "drawing", "allow", "text",
-                                            "ground", "base", "backdrop", "table", "room",    "crop"};
+static const char *const read_sections[] = {"book", "page",   "camera",   "mark",     "drawing", "allow",
+                                            "text", "ground", "base",     "backdrop", "table",   "room",
+                                            "crop", "lamps",  "circuits", "floor",    "tripod"};
 enum { READ_SECTIONS = sizeof read_sections / sizeof *read_sections };
 
 static bool is_read_section(const char *name) {

@@ -362,12 +362,29 @@ static bool is_on_the_set(const Binder *b, const char *name) {
     return false;
 }
 
+/* Lamps and circuits have names of their own. */
+static bool is_of_light(const Binder *b, const char *name) {
+    for (size_t i = 0; i < b->lamps.count; i++) {
+        if (text_equal(b->lamps.items[i].name, name)) return true;
+    }
+    for (size_t i = 0; i < b->circuits.count; i++) {
+        if (text_equal(b->circuits.items[i].name, name)) return true;
+    }
+    return false;
+}
+
+/* A section of the scene or of the book that warnings may be about. */
+static bool is_a_section(const char *name) {
+    const WordRow *of_scene = vocabulary_find(SECTION_SCENE, name),
+                  *of_book = vocabulary_find(SECTION_BOOK, name);
+    return (of_scene && of_scene->holds == HOLDS_TABLE) || (of_book && of_book->holds == HOLDS_TABLE);
+}
+
 /* Things of any shot, and the sections that warnings are about. What every scene accepts may be of another
  * scene. */
 static bool is_known_thing(Binder *b, const Tree *item, const char *thing) {
-    const WordRow *section = vocabulary_find(SECTION_SCENE, thing);
     if (is_on_the_set(b, thing) || b->unsure || item->span.file == 0) return true;
-    if (section && section->holds == HOLDS_TABLE) return true;
+    if (is_of_light(b, thing) || is_a_section(thing)) return true;
     const char **names = ARENA_ARRAY(b->arena, const char *, b->names.count);
     size_t count = 0;
     for (size_t i = 0; i < b->names.count; i++) {

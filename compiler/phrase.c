@@ -13,11 +13,12 @@ typedef struct NamedSection {
 } NamedSection;
 
 static const NamedSection named_sections[] = {
-    {"puppets", "puppet", NULL},      {"pieces", "piece", NULL},   {"flats", "flat", NULL},
-    {"cast", "puppet", NULL},         {"stock", "stock", NULL},    {"lenses", "lens", NULL},
-    {"cameras", "camera", NULL},      {"text", "text area", NULL}, {"shots", "shot", NULL},
-    {"openings", "opening", "flats"}, {"poses", "pose", "cast"},   {"mounds", "mound", "ground"},
-    {"hollows", "hollow", "ground"},  {"built", "built", NULL},    {"photos", "photograph", NULL},
+    {"puppets", "puppet", NULL},      {"pieces", "piece", NULL},     {"flats", "flat", NULL},
+    {"cast", "puppet", NULL},         {"stock", "stock", NULL},      {"lenses", "lens", NULL},
+    {"cameras", "camera", NULL},      {"text", "text area", NULL},   {"shots", "shot", NULL},
+    {"openings", "opening", "flats"}, {"poses", "pose", "cast"},     {"mounds", "mound", "ground"},
+    {"hollows", "hollow", "ground"},  {"built", "built", NULL},      {"photos", "photograph", NULL},
+    {"lamps", "lamp", NULL},          {"circuits", "circuit", NULL},
 };
 
 typedef struct Section {
@@ -28,7 +29,7 @@ static const Section sections[] = {
     {"camera", "the camera"},   {"mark", "the mark"}, {"allow", "what is allowed"},
     {"ground", "the ground"},   {"base", "the base"}, {"backdrop", "the backdrop"},
     {"drawing", "the drawing"}, {"page", "the page"}, {"table", "the table"},
-    {"room", "the room"},       {"crop", "the crop"},
+    {"room", "the room"},       {"crop", "the crop"}, {"tripod", "the tripod"},
 };
 
 static const char *const inner_tables[] = {"at", "drawn", "row", "picture", "marks", "every scene"};

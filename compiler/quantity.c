@@ -459,6 +459,7 @@ static void help_unit(Work *work, const Value *value) {
         [KIND_POWER] = {" W", NULL},
         [KIND_CURRENT] = {" A", NULL},
         [KIND_VOLTAGE] = {" V", NULL},
+        [KIND_COLOUR] = {" K", NULL},
     };
     Reading *reading = work->reading;
     const QuantitySlot *slot = reading->slot;

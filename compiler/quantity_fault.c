@@ -43,6 +43,7 @@ static const struct {
     [KIND_POWER] = {"a power", "a power (`500 W`)"},
     [KIND_CURRENT] = {"a current", "a current (`15 A`)"},
     [KIND_VOLTAGE] = {"a voltage", "a voltage (`120 V`)"},
+    [KIND_COLOUR] = {"a colour of light", "a colour of light (`5600 K`)"},
     [KIND_NUMBER] = {"a number", "a number"},
 };
 
@@ -134,6 +135,7 @@ static const struct {
     {"watts", "W"},       {"kilowatt", "kW"},    {"kilowatts", "kW"},  {"volt", "V"},
     {"volts", "V"},       {"amp", "A"},          {"amps", "A"},        {"ampere", "A"},
     {"amperes", "A"},     {"pixel", "px"},       {"pixels", "px"},     {"percent", "%"},
+    {"kelvin", "K"},      {"kelvins", "K"},
 };
 
 enum { UNIT_WORDS_MOST = 80 };

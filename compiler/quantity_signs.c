@@ -445,7 +445,6 @@ double number_value(const Signs *signs, const Number *number) {
 
 /* ---- units */
 
-#define KG_PER_LB 0.45359237 /* exact: international pound of 1959, NIST SP 811 appendix B.8 */
 #define MM_PER_FOOT 304.8    /* exact: international foot of 1959 */
 #define M_PER_FOOT 0.3048
 
@@ -478,6 +477,7 @@ static const Unit units[] = {
     {"W", KIND_POWER, 1, 0},
     {"V", KIND_VOLTAGE, 1, 0},
     {"A", KIND_CURRENT, 1, 0},
+    {"K", KIND_COLOUR, 1, 0},
     {NULL, 0, 0, 0},
 };
 

@@ -139,6 +139,7 @@ static void bind_scene(Binder *b, const Tree *scene) {
     bind_backdrop(b, scene);
     bind_names_of_shots(b, scene, &shots);
     bind_atops(b);
+    bind_lamps(b, scene);
     bind_as_built(b, scene);
     bind_photos(b, scene);
     bind_accepts(b, tree_find(scene, "accept"));
@@ -162,6 +163,10 @@ static void hand_over(Binder *b) {
     s->stock_count = b->stocks.count;
     s->built = b->built.items;
     s->built_count = b->built.count;
+    s->circuits = b->circuits.items;
+    s->circuit_count = b->circuits.count;
+    s->lamps = b->lamps.items;
+    s->lamp_count = b->lamps.count;
     s->photos = b->photos.items;
     s->photo_count = b->photos.count;
     s->accepts = b->accepts.items;

@@ -44,9 +44,18 @@ typedef enum NamesId {
     NAMES_THING,
     NAMES_PIECE,
     NAMES_FLAT,
-    NAMES_SHOT
+    NAMES_SHOT,
+    NAMES_CIRCUIT
 } NamesId;
-typedef enum ChoiceId { CHOICE_LENGTHS, CHOICE_HELD, CHOICE_SHAPE, CHOICE_KEEP, CHOICE_GRAIN, CHOICE_SPLIT, CHOICE_COUNT } ChoiceId;
+typedef enum ChoiceId {
+    CHOICE_LENGTHS,
+    CHOICE_HELD,
+    CHOICE_SHAPE,
+    CHOICE_KEEP,
+    CHOICE_GRAIN,
+    CHOICE_SPLIT,
+    CHOICE_COUNT
+} ChoiceId;
 
 enum { LANGUAGE_NUMBER = 1 };
 

@@ -68,7 +68,8 @@ static void add_name(Buffer *out, NamesId names) {
                                        [NAMES_THING] = "a thing on the set",
                                        [NAMES_PIECE] = "a piece",
                                        [NAMES_FLAT] = "a flat",
-                                       [NAMES_SHOT] = "a shot of the scene"};
+                                       [NAMES_SHOT] = "a shot of the scene",
+                                       [NAMES_CIRCUIT] = "a circuit of the book"};
     buffer_add(out, held[names]);
 }
 

@@ -9,6 +9,7 @@
 #include "base/text.h"
 
 #define MM_PER_INCH 25.4
+#define KG_PER_LB 0.45359237 /* exact: international pound of 1959, NIST SP 811 appendix B.8 */
 #define PI 3.14159265358979323846
 #define DEGREES(rad) ((rad) * (180.0 / PI))
 #define RADIANS(deg) ((deg) * (PI / 180.0))

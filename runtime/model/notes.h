@@ -83,6 +83,7 @@ void notes_card_size(const Card *card, double *wide_mm, double *tall_mm);
 void notes_of_sizes(Notes *notes);   /* build, ground, flats, leading ones, the centre line */
 void notes_of_cameras(Notes *notes); /* each shot's planned camera, its frame, its focus */
 void notes_of_growth(Notes *notes);  /* where the frames shoot off: what is missing of the set */
+void notes_of_lamps(Notes *notes);   /* each with its stand */
 void notes_of_photos(Notes *notes);  /* cameras of photographs, as they stood */
 /* and the board, which lists the sizes of what stands in the picture */
 void notes_of_drawings(Notes *notes);

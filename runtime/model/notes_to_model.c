@@ -32,6 +32,7 @@ void notes_to_model(Arena *arena, Model *model, const Plan *plan, const Facts *f
     notes_of_cameras(&notes);
     notes_of_growth(&notes);
     notes_of_photos(&notes);
+    notes_of_lamps(&notes);
     notes_of_sizes(&notes);
     notes_of_drawings(&notes);
 }

@@ -2,7 +2,7 @@
  * and the three forms whose value hangs on where a thing stands. No names and no text to read; spans are kept
  * so that evaluation can point into the spec.
  *
- * Canonical units: mm, radians, shares as fractions (6 % is 0.06), stops as N, kg, kg/m3, kg/m2, W, A, V,
+ * Canonical units: mm, radians, shares as fractions (6 % is 0.06), stops as N, kg, kg/m3, kg/m2, W, A, V, K,
  * pixels, pixels an inch, plain numbers. */
 #ifndef GROUNDROW_FORMULA_H
 #define GROUNDROW_FORMULA_H
@@ -27,6 +27,7 @@ typedef enum QuantityKind {
     KIND_POWER,       /* W */
     KIND_CURRENT,     /* A */
     KIND_VOLTAGE,     /* V */
+    KIND_COLOUR,      /* K, the colour temperature of a light */
     KIND_NUMBER,
     KIND_COUNT
 } QuantityKind;

@@ -70,6 +70,22 @@ typedef struct Trapezoid {
     double front_left_mm, front_right_mm, rear_left_mm, rear_right_mm;
 } Trapezoid;
 
+typedef struct PlanLamp {
+    const Lamp *lamp;
+    Point3 at;
+    double watts;
+    double colour_k, clear_mm; /* 0: not stated */
+    double amps;               /* what it draws; 0 where no circuit is stated */
+    bool on_stand;             /* beside the base; else it hangs over it */
+} PlanLamp;
+
+typedef struct PlanCircuit {
+    const Circuit *circuit;
+    double amps, volts; /* its rating */
+    double load_amps;   /* of this scene's lamps */
+    int lamp_count;     /* that it feeds */
+} PlanCircuit;
+
 /* Which camera asks for a covering size, and what the plan alone would need. */
 typedef enum Edge {
     EDGE_FRONT,
@@ -129,6 +145,8 @@ typedef struct Plan {
     PlanAsk ground_asks[EDGE_COUNT];
     PlanCover *covers;
     size_t cover_count;
+    PlanLamp *lamps;                /* as many as scene->lamps, same order */
+    PlanCircuit *circuits;          /* as many as scene->circuits */
     const struct LinedUp *lined_up; /* what photographs say; NULL without any (photo/plan_to_lined_up.h) */
     const struct Parts *parts;      /* what it is cut from (parts.h); NULL until plan_to_parts.h has cut it */
     const struct Seen *seen;        /* what its cameras see of the set; NULL until set_to_seen.h has looked */

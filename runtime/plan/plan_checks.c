@@ -649,4 +649,5 @@ void check_plan(Resolver *r) {
     check_sensitivity(r);
     check_under_backdrop(r);
     check_pages(r);
+    check_lamps(r);
 }

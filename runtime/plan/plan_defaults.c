@@ -308,12 +308,26 @@ static bool shot_default(Resolver *r, int shot, int slot, bool *handled, double 
     return false;
 }
 
+/* Under the flat ground by ground, base and table. */
+static bool floor_top(Resolver *r, double *value) {
+    double ground_mm, base_mm = 0, table_mm;
+    if (!slot_stated(r, r->scene->table_tall)) return not_stated(r, r->scene->table_tall);
+    if (!resolve_field(r, r->plan->ground, FIELD_THICK, &ground_mm) ||
+        !resolve_slot(r, r->scene->table_tall, NOWHERE, &table_mm) ||
+        (r->plan->base >= 0 && !resolve_field(r, r->plan->base, FIELD_THICK, &base_mm)))
+        return false;
+    resolve_because(r, "rule 90", "under the flat ground by ground, base and table");
+    *value = -(ground_mm + base_mm + table_mm);
+    return true;
+}
+
 bool make_default(Resolver *r, int slot, double *value) {
     const Scene *scene = r->scene;
     if (slot == scene->agree) return fixed(r, "unstated: 1 mm on the drawing", 1, value);
     if (slot == scene->cut)
         return fixed(r, scene->lengths == STYLE_FEET_INCHES ? "unstated: 1/8 in" : "unstated: 1 mm",
                      scene->lengths == STYLE_FEET_INCHES ? MM_PER_INCH / 8 : 1, value);
+    if (slot == scene->floor_top) return floor_top(r, value);
     for (size_t c = 0; c < scene->cast_count; c++) {
         if (scene->cast[c].eyes != slot) continue;
         if (!resolve_slot(r, scene->cast[c].tall, NOWHERE, value)) return false;

@@ -166,6 +166,13 @@ const char *slot_phrase(const Resolver *r, int slot) {
     if (within && text_equal(section, "text"))
         return arena_format(r->arena, "`%s` of text area `%s`", word,
                             arena_copy(r->arena, dot + 1, (size_t)(within - dot - 1)));
+    static const char *const named[][2] = {{"lamps", "lamp"}, {"circuits", "circuit"}};
+    for (size_t i = 0; within && i < sizeof named / sizeof *named; i++) {
+        if (text_equal(section, named[i][0]))
+            return arena_format(r->arena, "`%s` of %s `%s`", word, named[i][1],
+                                arena_copy(r->arena, dot + 1, (size_t)(within - dot - 1)));
+    }
+    if (text_equal(section, "floor")) return "where the floor is";
     if (within && text_equal(section, "page"))
         return arena_format(r->arena, "`%s` of the page's picture", word);
     if (text_equal(section, "allow")) return arena_format(r->arena, "`%s` of what is allowed", word);
@@ -174,7 +181,8 @@ const char *slot_phrase(const Resolver *r, int slot) {
                             arena_copy(r->arena, dot + 1, (size_t)(strrchr(it->path, '.') - dot - 1)));
     if (text_starts(it->path, "camera.focus."))
         return arena_format(r->arena, "`%s` in `focus` of the camera", word);
-    static const char *const only_one[] = {"camera", "mark", "drawing", "page", "book", "table", "room"};
+    static const char *const only_one[] = {"camera", "mark",  "drawing", "page",
+                                           "book",   "table", "room",    "tripod"};
     for (size_t i = 0; i < sizeof only_one / sizeof *only_one; i++) {
         if (text_equal(section, only_one[i])) return arena_format(r->arena, "`%s` of the %s", word, section);
     }
@@ -562,7 +570,8 @@ static void note_references(Resolver *r, Diagnostic *d, const Formula *formula) 
 static bool must_be_more_than_nothing(const Resolver *r, int slot) {
     const Slot *it = &r->scene->slots[slot];
     if (it->kind == KIND_STOP || it->kind == KIND_DENSITY || it->kind == KIND_AREA_WEIGHT ||
-        it->kind == KIND_PRINT)
+        it->kind == KIND_PRINT || it->kind == KIND_POWER || it->kind == KIND_CURRENT ||
+        it->kind == KIND_VOLTAGE || it->kind == KIND_COLOUR || it->kind == KIND_MASS)
         return true;
     if (it->kind != KIND_LENGTH && it->kind != KIND_NUMBER && it->kind != KIND_PIXELS) return false;
     const int thing = r->owner[slot];
@@ -572,9 +581,10 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
                f == FIELD_COUNT_OF || f == FIELD_EVERY || f == FIELD_STEPS;
     }
     static const char *const words[] = {
-        "wide",        "tall",        "deep",        "thick",       "lens",       "distance",   "frame",
-        "focal",       "long",        "agree",       "nearest",     "cut",        "ceiling",    "eyes",
-        "sensor wide", "sensor tall", "pixels wide", "pixels tall", "sheet wide", "sheet tall", "have"};
+        "wide",       "tall",       "deep",        "thick",       "lens",        "distance",
+        "frame",      "focal",      "long",        "agree",       "nearest",     "cut",
+        "ceiling",    "eyes",       "sensor wide", "sensor tall", "pixels wide", "pixels tall",
+        "sheet wide", "sheet tall", "have",        "reach",       "lowest",      "highest"};
     const char *word = last_word(it->path);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(word, words[i])) return true;
@@ -584,7 +594,7 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
 
 static bool must_not_be_negative(const Resolver *r, int slot) {
     if (r->owner[slot] >= 0) return r->owner_field[slot] == FIELD_MARGIN || r->owner_field[slot] == FIELD_LIP;
-    static const char *const words[] = {"bleed", "safe", "gutter", "kerf", "price"};
+    static const char *const words[] = {"bleed", "safe", "gutter", "kerf", "price", "clear"};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(last_word(r->scene->slots[slot].path), words[i])) return true;
     }
@@ -604,9 +614,14 @@ static bool check_value(Resolver *r, int slot, double value) {
                                                         ? length_feet_inches(r->arena, value, 16)
                                                         : said_length(r, value))
                                                  : number_short(r->arena, value, 3);
-    Diagnostic *d =
-        diagnostics_error(r->diagnostics, slot_span(r, slot), "%s comes to %s; %s", slot_phrase(r, slot),
-                          amount, negative ? "it is nothing or more" : "a size is more than nothing");
+    Diagnostic *d = diagnostics_error(
+        r->diagnostics, slot_span(r, slot), "%s comes to %s; %s", slot_phrase(r, slot), amount,
+        negative ? "it is nothing or more"
+        : it->kind == KIND_LENGTH || it->kind == KIND_NUMBER || it->kind == KIND_PIXELS ||
+                it->kind == KIND_STOP || it->kind == KIND_DENSITY || it->kind == KIND_AREA_WEIGHT ||
+                it->kind == KIND_PRINT
+            ? "a size is more than nothing"
+            : "it is more than nothing");
     note_references(r, d, &it->formula);
     return false;
 }

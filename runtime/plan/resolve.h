@@ -119,6 +119,10 @@ bool panel_foot(Resolver *r, int thing, Point3 *foot, bool *centred);
 bool make_drawn(Resolver *r, int thing, Field field, double drawn_mm, Span reference, double *real);
 bool make_default(Resolver *r, int slot, double *value); /* plan_defaults.c */
 
+/* The scene's lamps and what they draw of the book's circuits; the base is known (plan_lamps.c). */
+void make_lamps(Resolver *r);
+void check_lamps(Resolver *r);
+
 /* Puts what was built in the place of what was planned; the plan is whole, and its things are kept in
  * `as_planned` (plan_built.c). */
 void plan_as_built(Resolver *r);

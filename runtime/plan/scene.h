@@ -269,6 +269,23 @@ typedef struct Photo {
     size_t mark_count;
 } Photo;
 
+/* A circuit of the book; slots. */
+typedef struct Circuit {
+    const char *name;
+    Span span;
+    int amps, volts;
+} Circuit;
+
+/* What lights the set; slots, the last two may be unstated. */
+typedef struct Lamp {
+    const char *name;
+    Span span;
+    int watts, across, back, up;
+    int circuit; /* index, or -1 */
+    Span circuit_span;
+    int colour, clear;
+} Lamp;
+
 typedef struct Accept {
     const char *thing; /* its name, or the section's word (`camera`) */
     const char *word;  /* `drawn-apart` */
@@ -296,6 +313,8 @@ typedef struct Scene {
     size_t stock_count;
     int table_wide, table_deep, table_tall, table_holds; /* slots; unstated: no table in the book */
     int room_wide, room_long, room_ceiling;
+    int tripod_lowest, tripod_highest; /* lens above the floor */
+    int reach;                         /* of an arm */
     Thing *
         things; /* in the order of the spec: leads, puppets, pieces, flats, openings, backdrop, ground, ... */
     size_t thing_count;
@@ -303,6 +322,11 @@ typedef struct Scene {
     size_t shot_count;
     Built *built;
     size_t built_count;
+    Circuit *circuits;
+    size_t circuit_count;
+    Lamp *lamps;
+    size_t lamp_count;
+    int floor_top; /* slot: the floor, above the flat ground */
     Photo *photos;
     size_t photo_count;
     Accept *accepts;

@@ -441,6 +441,7 @@ Plan *scene_to_plan(const Scene *scene, const FoundFile *found, Diagnostics *dia
     if (slot_stated(r, scene->table_tall) && resolve_slot(r, scene->table_tall, NOWHERE, &value))
         plan->table_tall_mm = value;
     check_lens_is_free(r);
+    make_lamps(r);
     if (diagnostics->errors > 0) return NULL;
     snap_plan(plan);
     for (size_t s = 0; s < scene->shot_count; s++)

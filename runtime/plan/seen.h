@@ -80,6 +80,7 @@ typedef struct SeenCamera {
     SeenGrowths closes;       /* what closes the frame; empty where nothing is bare */
     SeenGrowths closes_spare; /* and what closes it moved out by the spare: these too are closed by it */
     SeenSlack slack;
+    const bool *lamps; /* as many as the plan has: it, or its stand, is in the frame and nothing hides it */
 } SeenCamera;
 
 /* What another body in the planned camera's place sees with its whole sensor. */

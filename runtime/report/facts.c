@@ -87,6 +87,12 @@ static bool is_length(FactKind kind) {
 /* Under half an inch a sixteenth is too much of what a drawn millimetre comes to. */
 static const double FINE_UNDER_MM = MM_PER_INCH / 2, FINE_TENTHS_UNDER_MM = 9.95;
 
+static const char *weight_text(Arena *arena, double kg, bool pounds) {
+    const double shown = pounds ? kg / KG_PER_LB : kg;
+    return arena_format(arena, "%s %s", number_short(arena, shown, fabs(shown) < 9.95 ? 1 : 0),
+                        pounds ? "lb" : "kg");
+}
+
 /* Whether a length is a whole number of 1/64 in, up to what snapping leaves. */
 static bool is_trade_inches(double mm) {
     const double steps = mm / MM_PER_INCH * 64;
@@ -147,6 +153,11 @@ static const char *value_text(Arena *arena, LengthStyle lengths, const FactPart 
         return share_text(arena, number);
     case FACT_NUMBER:
         return number_short(arena, number, 3);
+    case FACT_ROUGH:
+        return number_fixed(arena, number, 1);
+    case FACT_WEIGHT:
+        return arena_format(arena, "%s (%s)", weight_text(arena, number, lengths == STYLE_FEET_INCHES),
+                            weight_text(arena, number, lengths != STYLE_FEET_INCHES));
     case FACT_YES:
         break;
     }
@@ -176,6 +187,10 @@ static bool is_nothing(LengthStyle lengths, const FactPart *part) {
     case FACT_SHARE:
     case FACT_NUMBER:
         return number_round(size, 0.001) == 0;
+    case FACT_ROUGH:
+        return number_round(size, 0.1) == 0;
+    case FACT_WEIGHT:
+        return number_round(inches ? size / KG_PER_LB : size, 0.1) == 0;
     case FACT_YES:
         return part->number == 0;
     case FACT_TEXT:

@@ -52,8 +52,11 @@ static const char *unit_of(FactKind kind) {
         return "deg";
     case FACT_SHARE:
         return "percent";
+    case FACT_WEIGHT:
+        return "kg";
     case FACT_TEXT:
     case FACT_NUMBER:
+    case FACT_ROUGH:
     case FACT_YES:
         break;
     }
@@ -83,6 +86,8 @@ static void add_value(Buffer *out, const FactPart *part) {
         add_number(out, part->number * 100);
         return;
     case FACT_NUMBER:
+    case FACT_ROUGH:
+    case FACT_WEIGHT:
         add_number(out, part->number);
         return;
     default:

@@ -142,6 +142,35 @@ static void warn_of_hidden(const Warner *w, int shot, int thing, const SeenThing
                                   thing_words(w, by)));
 }
 
+/* --- lamps that are seen */
+
+static void warn_of_lamp(const Warner *w, size_t index) {
+    const Plan *plan = w->plan;
+    const SeenCamera *told = NULL;
+    size_t cameras = 0;
+    for (size_t i = 0; i < plan->seen->count; i++) {
+        const SeenCamera *seen = &plan->seen->cameras[i];
+        if (!seen->lamps || !seen->lamps[index]) continue;
+        if (!told) told = seen;
+        cameras++;
+    }
+    if (!told) return;
+    const Lamp *lamp = &plan->scene->lamps[index];
+    const PlanShot *shot = &plan->shots[told->shot];
+    const char *others = cameras == 1 ? ""
+                         : cameras == 2
+                             ? ", and in that of one more camera"
+                             : arena_format(w->arena, ", and in those of %zu more cameras", cameras - 1);
+    plan_add_warning(
+        w->plan, w->diagnostics, "lamp-in-frame", lamp->name, lamp->span,
+        "move it out of the frame, or hide it behind something",
+        arena_format(w->arena, "lamp `%s`, or its stand, is in the frame of the %s camera%s%s", lamp->name,
+                     told->camera == 0
+                         ? "planned"
+                         : arena_format(w->arena, "allowed (%s)", shot->cameras[told->camera].name),
+                     in_shot_words(w, told->shot), others));
+}
+
 void seen_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     const Warner w = {plan, plan->scene->arena, diagnostics};
     for (size_t s = 0; s < plan->shot_count; s++) {
@@ -152,4 +181,6 @@ void seen_to_warnings(Plan *plan, Diagnostics *diagnostics) {
                 warn_of_hidden(&w, (int)s, (int)t, &planned->things[t]);
         }
     }
+    for (size_t i = 0; i < plan->scene->lamp_count; i++)
+        warn_of_lamp(&w, i);
 }

@@ -2,6 +2,7 @@
 
 #include "plan/plan_face.h"
 #include "see/growth.h"
+#include "see/lamp_sight.h"
 #include "see/look.h"
 #include "see/photo_sight.h"
 #include "see/slack.h"
@@ -177,6 +178,7 @@ static SeenCamera see(Arena *arena, const Scenery *scenery, int shot, int camera
     seen.bare = count_bare(&look, &look.frame, seen.bare_at);
     seen.bare_spare = count_bare(&look, &look.spared, seen.bare_spare_at);
     count_seen(own, &look, &seen);
+    seen.lamps = lamps_in_sight(arena, &look);
     if (planned) count_all_hidden(own, &look, &seen);
     close_frame(arena, &look, &seen, all);
     arena_free(own);

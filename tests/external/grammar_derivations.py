@@ -160,7 +160,7 @@ def read_list(path):
 
 
 SNIPPETS = (
-    "1 1/2 14 3/4 ½ 1½ .5 0.5 12.25 1-1/2 7 0 ' \" '' ′ ″ ’ ” ° % in in. inches ft ft. mm cm m yd deg px ppi lb lb/ft3 kg/m² kW W "
+    "1 1/2 14 3/4 ½ 1½ .5 0.5 12.25 1-1/2 7 0 ' \" '' ′ ″ ’ ” ° % in in. inches ft ft. mm cm m yd deg px ppi lb lb/ft3 kg/m² kW W K "
     "drawn up left frame cover min( max( ( ) ; , + - − * / x X × to . - otter otter's pier.tall far bank.tall far-bank tall eyes pier 2 "
     "post 3b x-brace.tall x2 x24 f/11 f11 F/5.6 ƒ/2 F f in the reeds.tall cover board.tall door frame.wide min.tall to' to’s fähre.tall "
     "heron.at.back Quay - 6 1/2 3'-6 6\" 40%frame drawn.tall up. a.b .b a. 1/ /2 ---"

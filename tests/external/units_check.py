@@ -18,6 +18,9 @@ KINDS = {
     "weight of an area": ("kg/m^2", [("lb/ft2", "lb/ft^2"), ("lb/ft²", "lb/ft^2"), ("kg/m2", "kg/m^2")]),
     "angle": ("degree", [("deg", "degree"), ("°", "degree")]),
     "power": ("W", [("W", "W"), ("kW", "kW")]),
+    "current": ("A", [("A", "A")]),
+    "voltage": ("V", [("V", "V")]),
+    "colour of light": ("K", [("K", "K")]),
 }
 COMPOUNDS = {
     "length": [("ft", "in", 12, "ft", "in"), ("'", "\"", 12, "ft", "in"), ("yd", "ft", 3, "yd", "ft"), ("m", "cm", 100, "m", "cm")],
@@ -76,7 +79,7 @@ def by_driver(driver, samples):
 
 def main():
     chance = random.Random(45359237)
-    slots = ["length"] * 5 + ["weight"] * 2 + ["density", "weight of an area", "angle", "power"]
+    slots = ["length"] * 5 + ["weight"] * 2 + ["density", "weight of an area", "angle", "power", "current", "voltage", "colour of light"]
     samples = [(slot, *sample(chance, slot)) for slot in (chance.choice(slots) for _ in range(1000))]
     ours, theirs = by_driver(sys.argv[1], samples), by_units(samples)
     if len(ours) != 1000 or len(theirs) != 1000:

@@ -155,6 +155,7 @@ static const SampleSlot sample_slots[] = {
     {"weight of an area", {.form = FORM_ONE, .kind = KIND_AREA_WEIGHT, .place = PLACE_DEPTH_KNOWN}},
     {"power", {.form = FORM_ONE, .kind = KIND_POWER, .place = PLACE_DEPTH_KNOWN}},
     {"current", {.form = FORM_ONE, .kind = KIND_CURRENT, .place = PLACE_DEPTH_KNOWN}},
+    {"colour of light", {.form = FORM_ONE, .kind = KIND_COLOUR, .place = PLACE_DEPTH_KNOWN}},
     {"voltage", {.form = FORM_ONE, .kind = KIND_VOLTAGE, .place = PLACE_DEPTH_KNOWN}},
     {"number", {.form = FORM_ONE, .kind = KIND_NUMBER, .place = PLACE_DEPTH_KNOWN}},
     {"range of length", {.form = FORM_RANGE, .kind = KIND_LENGTH, .place = PLACE_DEPTH_KNOWN}},

@@ -50,6 +50,11 @@ Test(facts, directions_have_words_and_no_sign) {
 }
 
 Test(facts, the_other_kinds) {
+    INCHES("12.5", .kind = FACT_ROUGH, .number = 12.5);
+    INCHES("1.0", .kind = FACT_ROUGH, .number = 0.96);
+    INCHES("67 lb (30 kg)", .kind = FACT_WEIGHT, .number = 67.2 * 0.45359237); /* pound: NIST SP 811 */
+    METRIC("30 kg (67 lb)", .kind = FACT_WEIGHT, .number = 67.2 * 0.45359237);
+    INCHES("4.8 lb (2.2 kg)", .kind = FACT_WEIGHT, .number = 4.8 * 0.45359237);
     INCHES("95.8 mm", .kind = FACT_DRAWN, .number = 95.8123);
     INCHES("214 px", .kind = FACT_DRAWN, .number = 107.2, .px_per_mm = 2);
     INCHES("85 mm", .kind = FACT_SENSOR, .number = 85);

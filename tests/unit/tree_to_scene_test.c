@@ -413,6 +413,8 @@ static const char *const every_word_book =
     "  grain: yes, kerf: 3 mm, have: [24 x 60 in], price: 62.5}, rod: {long: 36 in, have: [20 in]}}\n"
     "table: {wide: 2 m, deep: 1 m, tall: 70 cm, holds: 100 kg}\n"
     "room: {wide: 4 m, long: 6 m, ceiling: 2.5 m}\n"
+    "tripod: {lowest: 50 cm, highest: 160 cm}\nreach: 70 cm\n"
+    "circuits: {wall: {amps: 16 A, volts: 230 V}}\n"
     "pieces: {crate: {wide: 5 in, tall: 4 in, deep: 3 in}}\n"
     "flats: {wall: {wide: 5 in, tall: 4 in}}\n"
     "every scene: {camera: {body: hired}}\n";
@@ -439,11 +441,13 @@ static const char *const every_word_scene =
     "          drawn: {foot: [1 mm, 2 mm], tall: 3 mm, wide: 4 mm}}, third: {puppet: otter, atop: ferry}}\n"
     "pieces: {ferry: {shape: steps, wide: 5 in, tall: 6 in, deep: 7 in, thick: 1 in, steps: 4, row: {count: "
     "3, every: 9 in},\n"
-    "          at: {across: 3 in, back: 3 in}, up: 2 in, turn: 3 deg left, stock: ply, split: on, image: x.png,\n"
+    "          at: {across: 3 in, back: 3 in}, up: 2 in, turn: 3 deg left, stock: ply, split: on, image: "
+    "x.png,\n"
     "          drawn: {foot: [1 mm, 2 mm], tall: 3 mm, wide: 4 mm}}, other: {like: ferry, atop: ferry}}\n"
     "flats: {bank: {wide: cover, tall: 3 in, thick: 1 in, at: {across: 1 in, back: 40 in}, up: 1 in, turn: 2 "
     "deg left,\n"
-    "         drawn: {tall: 3 mm}, stock: ply, split: on, openings: {hole: {wide: 1 in, tall: 1 in, at: {across: 1 in, "
+    "         drawn: {tall: 3 mm}, stock: ply, split: on, openings: {hole: {wide: 1 in, tall: 1 in, at: "
+    "{across: 1 in, "
     "up: 1 in}}}},\n"
     "        bank 2: {like: bank, atop: ferry}}\n"
     "backdrop: {wide: cover, tall: cover, thick: 1 in, at: {across: 0, back: 50 in}, up: 0, drawn: {tall: "
@@ -454,6 +458,8 @@ static const char *const every_word_scene =
     "photos: {first: {image: x.png, body: hired, lens: 40 mm, keep: camera, marks: {otter.foot: [1 px, 2 "
     "px], "
     "mark: [3 px, 4 px]}}}\n"
+    "lamps: {key: {watts: 1 kW, at: {across: -2 m}, up: floor.top + 2 m, colour: 3200 K, circuit: wall, "
+    "clear: 1 m}}\n"
     "accept: [otter drawn-apart]\n";
 
 Test(bind, every_word_reaches_a_slot) {
