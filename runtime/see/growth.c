@@ -63,9 +63,10 @@ static bool meets_panel(const Ray *ray, const PlanThing *panel, double *along, d
     return true;
 }
 
-static bool meets_level(const Ray *ray, double up_mm, Point3 *at) {
+/* Where it comes down to the flat ground's level. */
+static bool meets_level(const Ray *ray, Point3 *at) {
     if (ray->way.up_mm >= 0) return false;
-    *at = point_toward(ray->lens, ray->way, (up_mm - ray->lens.up_mm) / ray->way.up_mm);
+    *at = point_toward(ray->lens, ray->way, -ray->lens.up_mm / ray->way.up_mm);
     return true;
 }
 
@@ -94,7 +95,7 @@ static Closer closer_with_backdrop(const Needs *needs, const Ray *ray) {
     double along, up, when;
     Point3 at;
     const bool met = meets_panel(ray, backdrop, &along, &up, &when);
-    if (!meets_level(ray, 0, &at) || (met && up >= 0)) return behind;
+    if (!meets_level(ray, &at) || (met && up >= 0)) return behind;
     if (at.back_mm <= needs->plan->ground_outline.rear_mm) return (Closer){.kind = CLOSER_GROUND};
     return met && up >= backdrop->at.up_mm ? behind : (Closer){.kind = CLOSER_REAR};
 }
@@ -113,8 +114,7 @@ static bool closes_behind(const Look *look, const PlanThing *flat) {
 }
 
 /* The nearest of them that a ray would meet, were it larger (not those through whose openings it goes); -1:
- * none.
- */
+ * none. */
 static int flat_behind(const Needs *needs, const Look *look, const Ray *ray) {
     int nearest = -1;
     double least = INFINITY, along, up, when;
@@ -134,7 +134,7 @@ static int flat_behind(const Needs *needs, const Look *look, const Ray *ray) {
 static Closer closer_without_backdrop(const Needs *needs, const Look *look, const Ray *ray) {
     const Trapezoid *ground = &needs->plan->ground_outline;
     Point3 at;
-    const bool falls = meets_level(ray, 0, &at);
+    const bool falls = meets_level(ray, &at);
     if (falls && at.back_mm <= ground->rear_mm) return (Closer){.kind = CLOSER_GROUND};
     const int flat = flat_behind(needs, look, ray);
     if (flat >= 0) return (Closer){CLOSER_PANEL, flat};
@@ -157,7 +157,7 @@ static void widen_panel(Needs *needs, int thing, const Ray *ray) {
 static void widen_ground(Needs *needs, const Ray *ray) {
     const Trapezoid *ground = &needs->plan->ground_outline;
     Point3 at;
-    if (!meets_level(ray, 0, &at)) return;
+    if (!meets_level(ray, &at)) return;
     if (at.back_mm < ground->front_mm)
         needs->front = fmin(needs->front, at.back_mm);
     else
@@ -174,7 +174,7 @@ static void widen(Needs *needs, const Closer *closer, const Ray *ray) {
         widen_panel(needs, closer->thing, ray);
         return;
     case CLOSER_REAR:
-        if (meets_level(ray, 0, &at)) needs->rear = fmax(needs->rear, at.back_mm);
+        if (meets_level(ray, &at) && at.back_mm < FARTHEST_MM) needs->rear = fmax(needs->rear, at.back_mm);
         return;
     case CLOSER_BACKDROP:
         needs->open = true;

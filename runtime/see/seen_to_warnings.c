@@ -133,7 +133,7 @@ static void warn_of_hidden(const Warner *w, int shot, int thing, const SeenThing
     const double share = face ? seen->face_hidden : seen->hidden;
     const double by_share = face ? seen->face_hidden_by_share : seen->hidden_by_share;
     const int by = face ? seen->face_hidden_by : seen->hidden_by;
-    if ((!face && seen->hidden <= MOST) || by < 0 || it->faulty) return;
+    if ((!face && seen->hidden <= MOST) || by < 0 || it->faulty || seen->alone < SEEN_NOTHING) return;
     plan_add_warning(w->plan, w->diagnostics, "hidden-puppet", it->name, it->span,
                      "stand one of the two elsewhere, or let the camera look over what is in front",
                      arena_format(w->arena, "%s of the %s%s is hidden from the camera%s%s by %s",

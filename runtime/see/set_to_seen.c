@@ -109,6 +109,9 @@ static double hidden_share(const size_t *hidden_px, size_t things, size_t pixels
     return pixels > 0 ? (double)all / (double)pixels : 0;
 }
 
+/* Of fewer pixels nothing is said: most of such a face is out of the frame. */
+enum { FACE_LEAST_PX = 8 };
+
 /* A thing alone, and what stands before it. */
 static void count_hidden(Alone *alone, SeenCamera *seen, const SceneryPart *parts, size_t count) {
     const Look *look = alone->look;
