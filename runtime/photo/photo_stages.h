@@ -16,13 +16,21 @@ typedef struct PhotoWork {
 /* photo_marks.c: the photograph's size, its lens and its marks; false with faults. */
 bool photo_read(const PhotoWork *work);
 
-/* photo_solve.c: the camera, with things that do not stand where the plan has them left out; false with a
+/* photo_solve.c: the camera by the marks as they are, and in the marks which of them were left out with their
+ * thing. How badly all that fits: squares in sigmas, and what leaving out costs; INFINITY without a camera.
+ */
+double photo_seek(const PhotoWork *work, ResectResult *found);
+/* The camera, with things that do not stand where the plan has them left out; false with a
  * fault. */
 bool photo_solve(const PhotoWork *work);
 /* The camera once more, without the marks of one thing; `*result` is RESECTED where that suffices. */
 bool photo_solve_without(const PhotoWork *work, int thing, ResectResult *result);
 /* Marks of these stand for the set itself: they are never taken for moved. */
 bool photo_is_fixed(const Plan *plan, int thing);
+
+/* photo_trust.c: says what does not belong; false with a fault where what was found is no camera, or where
+ * the marks, read otherwise, fit far better. */
+bool photo_trust(const PhotoWork *work, const ResectResult *found, double cost);
 
 /* photo_things.c: what each marked thing's own marks tell. */
 void photo_place_things(const PhotoWork *work);

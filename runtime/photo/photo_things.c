@@ -2,6 +2,7 @@
  * drawing wants it. docs/geometry.md, rules 70 and 73. */
 #include "base/text.h"
 #include "photo/photo_stages.h"
+#include "plan/plan_warnings.h"
 
 #include <math.h>
 #include <string.h>
@@ -237,12 +238,29 @@ static LinedThing line_up_thing(const PhotoWork *work, int thing) {
     return lined;
 }
 
+/* A thing that seems to stand with its back to the camera: rather its marks' names are. */
+static void say_turned_about(const PhotoWork *work, const LinedThing *lined) {
+    const double turned = remainder(lined->turn_wanted_rad - lined->turn_now_rad, 2 * PI);
+    if (!lined->turn_known || fabs(turned) < RADIANS(150)) return;
+    const char *name = work->plan->scene->things[lined->thing].name;
+    size_t first = 0;
+    while (work->photo->marks[first].mark->thing != lined->thing)
+        first++;
+    plan_add_warning(
+        work->plan, work->diagnostics, "mis-marked", name, work->photo->marks[first].mark->span,
+        "of what faces the camera they are as the camera sees them; `groundrow words --points` says "
+        "where to expect each point",
+        arena_format(work->arena, "in photograph `%s`, left and right of `%s` seem to be exchanged",
+                     work->photo->photo->name, name));
+}
+
 void photo_place_things(const PhotoWork *work) {
     LinedPhoto *photo = work->photo;
     photo->things = ARENA_ARRAY(work->arena, LinedThing, photo->mark_count);
     for (size_t i = 0; i < photo->mark_count; i++) {
         const int thing = photo->marks[i].mark->thing;
-        if (!photo_is_fixed(work->plan, thing) && is_new(photo, i))
-            photo->things[photo->thing_count++] = line_up_thing(work, thing);
+        if (photo_is_fixed(work->plan, thing) || !is_new(photo, i)) continue;
+        photo->things[photo->thing_count++] = line_up_thing(work, thing);
+        say_turned_about(work, &photo->things[photo->thing_count - 1]);
     }
 }

@@ -15,6 +15,18 @@ static void set_planned(const PhotoWork *work) {
     if (photo_focus(&other, work->shot->focus)) photo->planned = other;
 }
 
+/* What rounds to nothing on a tape or a level is no move. */
+static const double LEAST_MOVE_MM = 1.5875, LEAST_MOVE_RAD = RADIANS(0.05);
+
+static void judge_moves(CameraMoves *moves) {
+    CameraMove *const lengths[] = {&moves->nearer, &moves->right, &moves->up};
+    CameraMove *const angles[] = {&moves->turn_right, &moves->tilt_down, &moves->roll_clockwise};
+    for (size_t i = 0; i < 3; i++) {
+        lengths[i]->needed &= fabs(lengths[i]->by) > LEAST_MOVE_MM;
+        angles[i]->needed &= fabs(angles[i]->by) > LEAST_MOVE_RAD;
+    }
+}
+
 static bool any_move(const CameraMoves *moves) {
     return moves->nearer.needed || moves->right.needed || moves->up.needed || moves->turn_right.needed ||
            moves->tilt_down.needed || moves->roll_clockwise.needed;
@@ -28,7 +40,8 @@ static void judge_camera(const PhotoWork *work) {
         before += photo->things[i].off_mm * photo->things[i].off_mm;
         after += photo->things[i].off_after_mm * photo->things[i].off_after_mm;
     }
-    photo->camera_first = !photo->photo->keeps_camera && any_move(&photo->moves) && 2 * after < before;
+    photo->camera_moves = !photo->photo->keeps_camera && any_move(&photo->moves);
+    photo->camera_first = photo->camera_moves && 2 * after < before;
 }
 
 static bool line_up(const PhotoWork *work) {
@@ -40,6 +53,7 @@ static bool line_up(const PhotoWork *work) {
     photo_focus(&photo->planned, work->shot->focus);
     photo_scale(work);
     resected_moves(photo->found, &photo->planned, &photo->moves);
+    judge_moves(&photo->moves);
     photo_place_things(work);
     judge_camera(work);
     return true;

@@ -60,6 +60,7 @@ typedef struct LinedPhoto {
     const ResectResult *found; /* RESECTED */
     PhotoCamera planned;       /* the planned camera with this photograph's lens */
     CameraMoves moves;
+    bool camera_moves;  /* it is to be moved: where things are wanted is for the camera as planned */
     bool camera_first;  /* moving the camera alone cures most of what is off */
     LinedThing *things; /* those with marks, the order of the spec */
     size_t thing_count;

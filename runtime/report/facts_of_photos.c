@@ -20,8 +20,8 @@ static const FactWay WAY_THING_BACK = {" farther back", " nearer", "as far back"
 static const FactWay WAY_THING_RIGHT = {" to the right", " to the left", "not sideways"};
 static const FactWay WAY_THING_TURN = {" more to the left", " more to the right", "as turned"};
 static const FactWay WAY_THING_TALL = {" taller", " shorter", "as tall"};
-static const FactWay WAY_PIXELS_RIGHT = {" px right", " px left", "0 px"};
-static const FactWay WAY_PIXELS_DOWN = {" px down", " px up", "0 px"};
+static const FactWay WAY_PIXELS_RIGHT = {" px right", " px left", "not sideways"};
+static const FactWay WAY_PIXELS_DOWN = {" px down", " px up", "not up or down"};
 
 /* A number and how sure it is. */
 static Fact *write_likely(Writer *writer, FactBlock *block, const char *key, const char *label, FactPart part,
@@ -154,10 +154,11 @@ static void write_camera_move(Writer *writer, FactBlock *block, const char *key,
     const FactKind spread = kind == FACT_ANGLE ? FACT_FINE_ANGLE : FACT_FINE;
     Fact *fact = fact_new(writer->facts, block, key, label);
     if (!move->needed) {
-        fact_part(
-            writer->facts, fact,
-            (FactPart){
-                .name = "sure", .kind = spread, .number = move->spread.sure, .before = "right within "});
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "sure",
+                             .kind = spread,
+                             .number = fmax(move->spread.sure, fabs(move->by)),
+                             .before = "right within "});
         return;
     }
     fact_part(writer->facts, fact, (FactPart){.name = "by", .kind = kind, .number = move->by, .way = way});
@@ -298,6 +299,7 @@ static const char *order_of(Writer *writer, const LinedPhoto *photo) {
         buffer_format(&order, "%s%s", between, writer->plan->things[thing->thing].thing->name);
         between = ", then ";
     }
+    if (photo->camera_moves && !photo->camera_first) buffer_format(&order, "%sthe camera", between);
     return order.count > 0 ? buffer_text(&order) : "nothing: all that is marked stands right";
 }
 
@@ -314,10 +316,11 @@ static void write_moves(Writer *writer, const LinedPhoto *photo, const char *nam
 
 /* --- the crop ------------------------------------------------------------------------------------------ */
 
+static const char *const SIDES[SIDE_COUNT] = {
+    [SIDE_LEFT] = "left", [SIDE_RIGHT] = "right", [SIDE_TOP] = "top", [SIDE_BOTTOM] = "bottom"};
+
 /* Of the set, not of the photograph: what the camera could have in its frame besides. */
 static void write_beyond(Writer *writer, FactBlock *block, const SeenPhoto *seen) {
-    static const char *const names[SIDE_COUNT] = {
-        [SIDE_LEFT] = "left", [SIDE_RIGHT] = "right", [SIDE_TOP] = "top", [SIDE_BOTTOM] = "bottom"};
     if (seen->bare) {
         write_text(writer, block, "beyond", "set left beyond it", "none: it shoots off the set");
         return;
@@ -326,25 +329,54 @@ static void write_beyond(Writer *writer, FactBlock *block, const SeenPhoto *seen
     for (int side = 0; side < SIDE_COUNT; side++)
         fact_part(
             writer->facts, fact,
-            (FactPart){.name = names[side],
+            (FactPart){.name = SIDES[side],
                        .kind = FACT_NUMBER,
                        .number = round(seen->beyond_px[side]),
-                       .before = arena_format(writer->arena, "%s%s ", side > 0 ? ", " : "", names[side]),
+                       .before = arena_format(writer->arena, "%s%s ", side > 0 ? ", " : "", SIDES[side]),
                        .after = " px"});
+}
+
+/* How far the crop reaches past the photograph; of a side on which it does not, nothing is said. */
+static void write_missing(Writer *writer, FactBlock *block, const LinedPhoto *photo) {
+    const double past_px[SIDE_COUNT] = {[SIDE_LEFT] = -photo->crop_left_px,
+                                        [SIDE_RIGHT] = photo->crop_right_px - photo->image.wide_px,
+                                        [SIDE_TOP] = -photo->crop_top_px,
+                                        [SIDE_BOTTOM] = photo->crop_bottom_px - photo->image.tall_px};
+    Fact *fact = NULL;
+    for (int side = 0; side < SIDE_COUNT; side++) {
+        if (!(past_px[side] >= 0.5)) continue;
+        const char *between = fact ? ", " : "";
+        if (!fact) fact = fact_new(writer->facts, block, "missing", "not in the photograph");
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = arena_format(writer->arena, "%s_px", SIDES[side]),
+                             .kind = FACT_NUMBER,
+                             .number = round(past_px[side]),
+                             .before = arena_format(writer->arena, "%s%s ", between, SIDES[side]),
+                             .after = " px"});
+    }
+    if (fact)
+        fact_part(writer->facts, fact,
+                  (FactPart){.kind = FACT_TEXT, .text = "; a shorter lens holds all of the planned frame"});
 }
 
 static void write_crop(Writer *writer, FactBlock *block, const LinedPhoto *photo) {
     if (!(photo->scale.px_per_mm > 0)) return;
-    const double left = round(photo->crop_left_px), right = round(photo->crop_right_px);
-    const double top = round(photo->crop_top_px), bottom = round(photo->crop_bottom_px);
+    const double left = fmax(round(photo->crop_left_px), 0), top = fmax(round(photo->crop_top_px), 0);
+    const double right = fmin(round(photo->crop_right_px), photo->image.wide_px);
+    const double bottom = fmin(round(photo->crop_bottom_px), photo->image.tall_px);
     Fact *crop = fact_new(writer->facts, block, "crop", "the planned frame in it");
     const FactPart parts[] = {
         {.name = "left_px", .kind = FACT_NUMBER, .number = left, .after = " to "},
         {.name = "right_px", .kind = FACT_NUMBER, .number = right, .after = " px across, "},
         {.name = "top_px", .kind = FACT_NUMBER, .number = top, .after = " to "},
         {.name = "bottom_px", .kind = FACT_NUMBER, .number = bottom, .after = " px down"}};
+    if (!(right > left && bottom > top)) {
+        fact_part(writer->facts, crop, (FactPart){.kind = FACT_TEXT, .text = "nothing of it"});
+        return;
+    }
     for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
         fact_part(writer->facts, crop, parts[i]);
+    write_missing(writer, block, photo);
 }
 
 void facts_of_photos(Writer *writer) {

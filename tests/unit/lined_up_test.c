@@ -355,6 +355,97 @@ Test(lined_up, what_cannot_be_told_is_refused_with_what_would_help) {
     cr_expect(strstr(on_line, "one line") || strstr(on_line, "too few"), "%s", on_line);
 }
 
+/* The usual marks with a moved post, read otherwise: right to `wide_px` less x, and so on. */
+typedef struct Reading {
+    bool swaps, from_right, from_below;
+    const char *said;
+} Reading;
+
+static const char *read_otherwise(const char *marks, const Reading *reading) {
+    Buffer out = buffer_new(arena);
+    for (const char *at = marks; *at;) {
+        const char *open = strchr(at, '['), *close = strchr(at, ']');
+        if (!open) break;
+        char *end;
+        double x = strtod(open + 1, &end), y = strtod(strchr(end, ',') + 1, NULL);
+        const double by_x = reading->swaps ? y : x, by_y = reading->swaps ? x : y;
+        x = reading->from_right ? IMAGE.wide_px - by_x : by_x;
+        y = reading->from_below ? IMAGE.tall_px - by_y : by_y;
+        buffer_format(&out, "%s[%s px, %s px]", arena_copy(arena, at, (size_t)(open - at)),
+                      number_fixed(arena, x, 4), number_fixed(arena, y, 4));
+        at = close + 1;
+    }
+    return buffer_text(&out);
+}
+
+/* What marks in a viewer invite to mistake is told by its name, also where a thing was moved besides. */
+Test(lined_up, slips_are_named) {
+    static const Reading readings[] = {
+        {.from_right = true, .said = "the marks fit a mirrored photograph only"},
+        {.from_below = true, .said = "if their second numbers count from the photograph's lower edge"},
+        {.from_right = true, .from_below = true, .said = "only if it stands on its head"},
+        {.swaps = true, .said = "only if their two numbers change places"}};
+    const Spec moved = fog_with(post_nearer(2.25));
+    /* in the square of the photograph, so that numbers may change places */
+    static const char *const inner[] = {"otter.foot",
+                                        "otter.head",
+                                        "otter.eyes",
+                                        "heron.foot",
+                                        "heron.head",
+                                        "post.foot",
+                                        "ferry.front left foot",
+                                        "ferry.front left top",
+                                        "post.top",
+                                        "ferry.rear left foot",
+                                        NULL};
+    const char *marks = marks_of(moved.plan, &elsewhere, inner, 0.5);
+    for (size_t i = 0; i < sizeof readings / sizeof *readings; i++)
+        expect_refusal(refusal("lens: 40 mm, ", read_otherwise(marks, &readings[i]), 6000, 4000),
+                       readings[i].said);
+}
+
+Test(lined_up, another_lens_than_stated_is_named) {
+    const Spec moved = fog_with(post_nearer(2.25));
+    const char *marks = marks_of(moved.plan, &elsewhere, usual, 0.5);
+    const char *said = refusal("lens: 85 mm, ", marks, 6000, 4000);
+    expect_refusal(said, "the marks do not fit a lens of 85 mm; they would fit one of ");
+    double fits = strtod(strstr(said, "one of ") + 7, NULL);
+    cr_expect_float_eq(fits, 40, 2, "%s", said);
+}
+
+/* Left and right of one thing exchanged: it would stand with its back to the camera. */
+Test(lined_up, left_and_right_of_a_thing_may_be_exchanged) {
+    static const char *const true_names[] = {"far bank.foot left", "far bank.foot right", "far bank.top left",
+                                             "far bank.top right", NULL};
+    static const char *const others[] = {
+        "otter.foot",           "otter.head", "heron.foot", "heron.head", "ferry.front left foot",
+        "ferry.front left top", "post.foot",  "post.top",   NULL};
+    const Spec plain = fog_with("");
+    Buffer marks = buffer_new(arena);
+    buffer_format(&marks, "%s", marks_of(plain.plan, &elsewhere, others, 0));
+    for (size_t i = 0; i < 4; i++) {
+        const char *const name[] = {true_names[i], NULL};
+        const char *one = marks_of(plain.plan, &elsewhere, name, 0);
+        buffer_format(&marks, ", %s%s", true_names[i ^ 1], strchr(one, ':'));
+    }
+    Spec spec = with_photo("", "lens: 40 mm, ", buffer_text(&marks), 6000, 4000);
+    lined(&spec);
+    const char *said = spec_words(arena, &spec);
+    cr_assert(strstr(said, "left and right of `far bank` seem to be exchanged"), "%s", said);
+}
+
+/* A mark's camera that came out as planned but for a hair is not to be moved. */
+Test(lined_up, a_camera_off_by_a_hair_stays) {
+    const Spec plain = fog_with("");
+    const Stood nearly = {.nearer_mm = 1, .right_mm = -1, .turn_deg = 0.04, .focal_mm = 40};
+    Spec spec = with_photo("", "lens: 40 mm, ", marks_of(plain.plan, &nearly, usual, 0), 6000, 4000);
+    const LinedPhoto *photo = lined(&spec);
+    cr_assert(!photo->camera_moves && !photo->camera_first);
+    const Facts *facts = plan_to_facts(arena, spec.plan);
+    cr_assert_str_eq(fact_text(arena, facts, facts_find(facts, "moves first", "order")),
+                     "nothing: all that is marked stands right");
+}
+
 /* --- the report ---------------------------------------------------------------------------------------- */
 
 Test(lined_up, the_report_tells_it) {
@@ -367,4 +458,52 @@ Test(lined_up, the_report_tells_it) {
     cr_assert_str_eq(fact_text(arena, facts, facts_find(facts, "moves first", "order")),
                      "the camera, then post");
     cr_assert_float_eq(fact_number(facts_find(facts, "photo first", "lens"), NULL), 40, 0.1);
+}
+
+/* What moves of things are worth hangs on the camera standing as planned: it is never left out of the order.
+ */
+Test(lined_up, the_camera_is_in_the_order_when_it_moves) {
+    static const char *const seen[] = {"otter.foot",
+                                       "otter.head",
+                                       "heron.foot",
+                                       "heron.head",
+                                       "post.foot",
+                                       "post.top",
+                                       "ferry.front left foot",
+                                       "ferry.front left top",
+                                       "ferry.rear left foot",
+                                       "far bank.foot right",
+                                       "far bank.top right",
+                                       NULL};
+    const Spec moved = fog_with("built: {post: {from front: 60 in}, heron: {from front: 62 in}}\n");
+    Spec spec = with_photo("", "lens: 40 mm, ", marks_of(moved.plan, &elsewhere, seen, 0), 6000, 4000);
+    const LinedPhoto *photo = lined(&spec);
+    cr_assert(photo->camera_moves && !photo->camera_first);
+    const Facts *facts = plan_to_facts(arena, spec.plan);
+    const char *order = fact_text(arena, facts, facts_find(facts, "moves first", "order"));
+    cr_assert(strstr(order, ", then the camera"), "%s", order);
+}
+
+/* The crop has no pixels that the photograph has not. */
+Test(lined_up, a_crop_past_the_photograph_says_so) {
+    const Spec plain = fog_with("");
+    const Stood near = {.focal_mm = 70};
+    static const char *const seen[] = {"otter.foot",
+                                       "otter.head",
+                                       "heron.foot",
+                                       "heron.head",
+                                       "post.foot",
+                                       "post.top",
+                                       "ferry.front left foot",
+                                       "ferry.front left top",
+                                       NULL};
+    Spec spec = with_photo("", "lens: 70 mm, ", marks_of(plain.plan, &near, seen, 0), 6000, 4000);
+    const LinedPhoto *photo = lined(&spec);
+    cr_assert_lt(photo->crop_left_px, 0);
+    const Facts *facts = plan_to_facts(arena, spec.plan);
+    const Fact *missing = facts_find(facts, "photo first", "missing");
+    cr_assert_float_eq(fact_number(missing, "left_px"), -photo->crop_left_px, 0.5);
+    cr_assert_float_eq(fact_number(missing, "right_px"), photo->crop_right_px - 6000, 0.5);
+    cr_assert_float_eq(fact_number(facts_find(facts, "photo first", "crop"), "left_px"), 0, 0);
+    cr_assert_float_eq(fact_number(facts_find(facts, "photo first", "crop"), "right_px"), 6000, 0);
 }
