@@ -32,8 +32,10 @@ for target in $targets; do
     seeds=$work/yaml
     [ "$target" != image_fuzz ] || seeds=$work/images
     [ "$target" != quantity_fuzz ] || seeds=$work/quantities
-    echo "== $target $tries"
+    runs=$tries
+    [ "$target ${1:-}" != 'picture_fuzz smoke' ] || runs='-seed=1 -runs=1000' # each draws three pictures
+    echo "== $target $runs"
     # shellcheck disable=SC2086
-    (cd "$work" && "$OLDPWD/build-fuzz/tests/$target" $tries -timeout=20 -rss_limit_mb=2048 \
+    (cd "$work" && "$OLDPWD/build-fuzz/tests/$target" $runs -timeout=20 -rss_limit_mb=2048 \
         -verbosity=0 "$seeds")
 done
