@@ -153,6 +153,20 @@ static void write_thing(Writer *writer, FactBlock *block, const PlanThing *thing
                          .before = "; ",
                          .after = arena_format(writer->arena, " of it behind ")});
     fact_part(writer->facts, fact, (FactPart){.name = "behind", .kind = FACT_TEXT, .text = front});
+    if (seen->hidden >= seen->hidden_by_share + 0.005)
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "hidden_in_all",
+                             .kind = FACT_SHARE,
+                             .number = seen->hidden,
+                             .before = ", ",
+                             .after = " hidden in all"});
+    if (seen->face_hidden >= 0.005)
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "face_hidden",
+                             .kind = FACT_SHARE,
+                             .number = seen->face_hidden,
+                             .before = "; of its face ",
+                             .after = " hidden"});
 }
 
 void facts_of_seen(Writer *writer) {
