@@ -238,24 +238,6 @@ void model_placed(const Model *model, int node, Point3 *points, Point3 *normals)
     }
 }
 
-void model_each_triangle(const Model *model, ModelVisit *visit, void *context) {
-    const World *worlds = worlds_of(model);
-    for (size_t n = 0; n < model->nodes.count; n++) {
-        const ModelNode *node = &model->nodes.items[n];
-        for (size_t i = 0; node->mesh && i + 2 < node->mesh->indices.count; i += 3) {
-            Point3 corners[3];
-            for (size_t k = 0; k < 3; k++) {
-                vec3 at;
-                rotate(worlds[n].turn, node->mesh->vertices.items[node->mesh->indices.items[i + k]].at, at);
-                corners[k] =
-                    point((at[0] + worlds[n].place[0]) * 1000.0, -(at[2] + worlds[n].place[2]) * 1000.0,
-                          (at[1] + worlds[n].place[1]) * 1000.0);
-            }
-            visit(context, node, corners);
-        }
-    }
-}
-
 size_t model_triangles(const Model *model) {
     size_t count = 0;
     for (size_t i = 0; i < model->nodes.count; i++)

@@ -100,8 +100,5 @@ size_t model_triangles(const Model *model);
 /* A node's mesh where it stands, vertex by vertex: in millimetres of the set, normals of length 1 in its
  * frame (across, back, up). Both as many as the mesh has vertices; `normals` may be NULL. */
 void model_placed(const Model *model, int node, Point3 *points, Point3 *normals);
-/* Every triangle where it stands, in millimetres of the set, node by node in their order. */
-typedef void ModelVisit(void *context, const ModelNode *node, const Point3 corners[3]);
-void model_each_triangle(const Model *model, ModelVisit *visit, void *context);
 
 #endif

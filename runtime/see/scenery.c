@@ -115,12 +115,6 @@ void scenery_draw(const Scenery *scenery, Raster *raster, int shot) {
     }
 }
 
-void see_draw_set(Raster *raster, const Plan *plan, const Model *set, int shot) {
-    Arena *own = arena_new();
-    scenery_draw(scenery_new(own, plan, set), raster, shot);
-    arena_free(own);
-}
-
 static const SceneryPart *part_with(const Scenery *scenery, size_t facet) {
     size_t low = 0, high = scenery->part_count; /* parts[low] begins at or before the facet */
     while (high - low > 1) {

@@ -39,8 +39,6 @@ int scenery_seen_as(const Scenery *scenery, int thing, int shot);
  * the thing's index in the plan. It sets `solids_only`: the set's meshes are closed. The base is drawn too.
  */
 void scenery_draw(const Scenery *scenery, Raster *raster, int shot);
-/* The same in one call, for one picture. */
-void see_draw_set(Raster *raster, const Plan *plan, const Model *set, int shot);
 
 /* Whether the frame shoots off the set at a pixel of a raster that keeps its facets: nothing is there, or the
  * base alone, or the ground's cut edge, which the frame looks over. */

@@ -60,17 +60,3 @@ Test(scenery, a_pixel_knows_its_place_on_the_set) {
     cr_assert_lt(away, count / 500);
     arena_free(d.arena);
 }
-
-/* The one call draws the same. */
-Test(scenery, one_call_draws_the_same) {
-    const Drawn d = draw(FOG_SCENE, 200);
-    const PlanShot *shot = &d.plan->shots[0];
-    Raster *again = raster_new(d.arena, &shot->cameras[0].camera, &shot->picture,
-                               raster_frame(&shot->picture, 0), d.raster->wide_px, d.raster->tall_px);
-    see_draw_set(again, d.plan, d.set, 0);
-    for (size_t i = 0; i < (size_t)again->wide_px * (size_t)again->tall_px; i++) {
-        cr_assert_eq(again->identity[i], d.raster->identity[i]);
-        cr_assert_eq(again->nearness[i], d.raster->nearness[i]);
-    }
-    arena_free(d.arena);
-}
