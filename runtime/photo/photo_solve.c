@@ -106,24 +106,55 @@ static bool hits_of(const ResectResult *result, size_t count) {
     return cost_of(result, count) <= MARK_COST; /* nothing to explain */
 }
 
-double photo_seek(const PhotoWork *work, ResectResult *found) {
+static void set_moved(LinedPhoto *photo, int thing, bool moved) {
+    for (size_t i = 0; i < photo->mark_count; i++) {
+        if (photo->marks[i].mark->thing == thing) photo->marks[i].moved = moved;
+    }
+}
+
+/* What was left out before the worst was may fit now: one such thing takes part again. */
+static bool take_back(const PhotoWork *work, ResectResult *found) {
     LinedPhoto *photo = work->photo;
     ResectMark marks[RESECT_MARKS_MOST];
+    for (size_t i = 0; i < photo->mark_count; i++) {
+        const int thing = photo->marks[i].mark->thing;
+        bool tried = !photo->marks[i].moved;
+        for (size_t j = 0; j < i; j++)
+            tried |= photo->marks[j].mark->thing == thing;
+        if (tried) continue;
+        ResectResult with;
+        set_moved(photo, thing, false);
+        const ResectProblem problem = problem_of(work, marks);
+        resect(&problem, &with);
+        if (cost_of(&with, photo->mark_count) < cost_of(found, photo->mark_count) + THING_COST) {
+            *found = with;
+            return true;
+        }
+        set_moved(photo, thing, true);
+    }
+    return false;
+}
+
+double photo_seek(const PhotoWork *work, ResectResult *found) {
+    LinedPhoto *photo = work->photo;
+    const size_t count = photo->mark_count;
+    ResectMark marks[RESECT_MARKS_MOST];
     const ResectProblem problem = problem_of(work, marks);
-    double left_out = 0;
+    size_t left_out = 0;
     resect(&problem, found);
-    for (size_t rounds = 0; rounds < photo->mark_count && !hits_of(found, photo->mark_count); rounds++) {
+    for (size_t rounds = 0; rounds < count && !hits_of(found, count); rounds++) {
         ResectResult without;
-        const double now = cost_of(found, photo->mark_count);
+        const double now = cost_of(found, count);
         double best = isfinite(now) ? now - THING_COST : INFINITY;
         const int thing = worst_thing(work, &without, &best);
         if (thing < 0) break;
-        for (size_t i = 0; i < photo->mark_count; i++)
-            photo->marks[i].moved |= photo->marks[i].mark->thing == thing;
+        set_moved(photo, thing, true);
         *found = without;
-        left_out += THING_COST;
+        left_out++;
     }
-    return cost_of(found, photo->mark_count) + left_out;
+    while (left_out > 0 && take_back(work, found))
+        left_out--;
+    return cost_of(found, count) + THING_COST * (double)left_out;
 }
 
 bool photo_solve(const PhotoWork *work) {

@@ -219,6 +219,31 @@ static void check_drawing(Resolver *r, int index) {
     check_near_horizon(r, index);
 }
 
+/* --- as built
+ * ----------------------------------------------------------------------------------------------- */
+
+/* Of what was built, only what differs from the plan is looked at: the plan itself has been. */
+static bool looked_at(const Resolver *r, int index) {
+    if (!r->plan->as_planned) return false;
+    const PlanThing *now = &r->plan->things[index], *planned = &r->plan->as_planned[index];
+    return now->at.across_mm == planned->at.across_mm && now->at.back_mm == planned->at.back_mm &&
+           now->foot_mm == planned->foot_mm && now->top_mm == planned->top_mm &&
+           now->turn_rad == planned->turn_rad && now->wide_mm == planned->wide_mm &&
+           now->deep_mm == planned->deep_mm;
+}
+
+static const char *as_built(const Resolver *r) {
+    return r->plan->as_planned ? "as built, " : "";
+}
+
+/* Where a thing is told of: as built, else in the plan. */
+static Span told_span(const Resolver *r, int index) {
+    for (size_t i = 0; r->plan->as_planned && i < r->scene->built_count; i++) {
+        if (r->scene->built[i].thing == index) return r->scene->built[i].span;
+    }
+    return r->scene->things[index].span;
+}
+
 /* --- space
  * -------------------------------------------------------------------------------------------------- */
 
@@ -261,7 +286,7 @@ static bool leads_with(const Resolver *r, int thing, int *shot) {
 
 static void warn_shared_space(Resolver *r, int a, int b, double overlap_mm) {
     const Thing *things = r->scene->things;
-    if (span_compare(things[a].span, things[b].span) >
+    if (span_compare(told_span(r, a), told_span(r, b)) >
         0) { /* the later one in the file is said to stand into the other */
         const int swapped = a;
         a = b;
@@ -274,7 +299,7 @@ static void warn_shared_space(Resolver *r, int a, int b, double overlap_mm) {
         b = swapped;
     }
     const char *help = NULL;
-    const bool hung = r->plan->things[a].hung || r->plan->things[b].hung;
+    const bool hung = r->plan->as_planned || r->plan->things[a].hung || r->plan->things[b].hung;
     if (!hung && things[a].role == ROLE_PUPPET && things[b].role == ROLE_PIECE)
         help = leads_with(r, a, &shot)
                    ? arena_format(r->arena, "to put the puppet on it, write `atop: %s` under `mark`",
@@ -282,8 +307,8 @@ static void warn_shared_space(Resolver *r, int a, int b, double overlap_mm) {
                    : arena_format(r->arena, "to put the puppet on it, write `atop: %s`", things[b].name);
     else if (!hung && things[b].role == ROLE_PUPPET && things[a].role == ROLE_PIECE)
         help = arena_format(r->arena, "to put the puppet on it, write `atop: %s`", things[a].name);
-    plan_warn(r, "shared-space", things[b].name, things[b].span, help,
-              arena_format(r->arena, "`%s` stands %s into %s", things[b].name,
+    plan_warn(r, "shared-space", things[b].name, told_span(r, b), help,
+              arena_format(r->arena, "%s`%s` stands %s into %s", as_built(r), things[b].name,
                            length_one(r->arena, r->scene->lengths, overlap_mm, 8, 0), thing_phrase(r, a)));
 }
 
@@ -301,6 +326,13 @@ static void check_row(Resolver *r, int index) {
                            length_one(r->arena, r->scene->lengths, overlap_mm, 8, 0)));
 }
 
+/* Then it has been said. */
+static bool overlapped_as_planned(const Resolver *r, size_t i, size_t j) {
+    const PlanThing *planned = r->plan->as_planned;
+    double overlap_mm;
+    return planned && items_overlap(&planned[i], &planned[j], &overlap_mm);
+}
+
 /* Of each thing the first few it shares space with: a heap of a thousand is one mistake, not half a million.
  */
 static void check_space(Resolver *r) {
@@ -308,14 +340,17 @@ static void check_space(Resolver *r) {
     const Scene *scene = r->scene;
     unsigned char *told = ARENA_ARRAY(r->arena, unsigned char, scene->thing_count + 1);
     for (size_t i = 0; i < scene->thing_count; i++) {
-        if (takes_space(&scene->things[i])) check_row(r, (int)i);
+        if (takes_space(&scene->things[i]) && !looked_at(r, (int)i)) check_row(r, (int)i);
         for (size_t j = i + 1; takes_space(&scene->things[i]) && j < scene->thing_count; j++) {
             const Thing *a = &scene->things[i], *b = &scene->things[j];
             double overlap_mm;
             if (told[j] == TOLD_MOST || !takes_space(b) || may_touch(scene->things, (int)i, (int)j) ||
                 (a->shot >= 0 && b->shot >= 0 && a->shot != b->shot))
                 continue;
-            if (!items_overlap(&r->plan->things[i], &r->plan->things[j], &overlap_mm)) continue;
+            if (looked_at(r, (int)i) && looked_at(r, (int)j)) continue;
+            if (!items_overlap(&r->plan->things[i], &r->plan->things[j], &overlap_mm) ||
+                overlapped_as_planned(r, i, j))
+                continue;
             told[j]++;
             warn_shared_space(r, (int)i, (int)j, overlap_mm);
         }
@@ -348,12 +383,12 @@ static void check_on_ground(Resolver *r) {
         const PlanThing *planned = &r->plan->things[i];
         bool wholly_off;
         if ((thing->role != ROLE_PUPPET && thing->role != ROLE_PIECE && thing->role != ROLE_FLAT) ||
-            thing->faulty || thing->atop >= 0 || planned->hung ||
+            thing->faulty || thing->atop >= 0 || planned->hung || looked_at(r, (int)i) ||
             is_on_ground(planned, &r->plan->ground_outline, &wholly_off))
             continue;
-        plan_warn(r, "off-ground", thing->name, thing->span,
+        plan_warn(r, "off-ground", thing->name, told_span(r, (int)i),
                   "widen the ground with `margin`, state its `front` or `rear`, or stand it elsewhere",
-                  arena_format(r->arena, "%s stands %s the ground", thing_phrase(r, (int)i),
+                  arena_format(r->arena, "%s%s stands %s the ground", as_built(r), thing_phrase(r, (int)i),
                                wholly_off ? "off" : "partly off"));
     }
 }
@@ -368,12 +403,12 @@ static void check_behind_backdrop(Resolver *r) {
         const Thing *thing = &r->scene->things[i];
         const PlanThing *planned = &r->plan->things[i];
         if (!is_drawn_of(thing->role) || thing->role == ROLE_BACKDROP || thing->faulty ||
-            planned->front_mm <= backdrop->at.back_mm)
+            looked_at(r, (int)i) || planned->front_mm <= backdrop->at.back_mm)
             continue;
-        plan_warn(r, "behind-backdrop", thing->name, thing->span,
+        plan_warn(r, "behind-backdrop", thing->name, told_span(r, (int)i),
                   "bring it forward, or set the backdrop farther back",
-                  arena_format(r->arena, "%s stands %s behind the backdrop, where no camera sees it",
-                               thing_phrase(r, (int)i),
+                  arena_format(r->arena, "%s%s stands %s behind the backdrop, where no camera sees it",
+                               as_built(r), thing_phrase(r, (int)i),
                                said_length(r, planned->front_mm - backdrop->at.back_mm)));
     }
 }
@@ -650,4 +685,11 @@ void check_plan(Resolver *r) {
     check_under_backdrop(r);
     check_pages(r);
     check_lamps(r);
+}
+
+void check_built(Resolver *r) {
+    if (!r->plan->as_planned) return;
+    check_space(r);
+    check_on_ground(r);
+    check_behind_backdrop(r);
 }

@@ -129,6 +129,9 @@ void plan_as_built(Resolver *r);
 
 /* Checks of a plan that is whole: warnings (plan_checks.c). */
 void check_plan(Resolver *r);
+/* Of what was built where nothing was planned: what stands into another thing, off the ground, or out of
+ * sight. */
+void check_built(Resolver *r);
 void check_pages(Resolver *r); /* page_checks.c */
 /* A warning, or the fact alone where the spec accepts it. */
 void plan_warn(Resolver *r, const char *word, const char *thing, Span span, const char *help,

@@ -451,6 +451,7 @@ Plan *scene_to_plan(const Scene *scene, const FoundFile *found, Diagnostics *dia
     plan_as_built(r);
     if (diagnostics->errors > 0) return NULL;
     snap_plan(plan);
+    check_built(r);
     measure_build(plan);
     resolve_for_why(r);
     keep_reasons(r);

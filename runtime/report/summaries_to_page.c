@@ -70,6 +70,21 @@ static void add_more_figures(Buffer *out, const PageScene *scene, const SummaryS
     if (shown > 0) buffer_add(out, "</div>\n");
 }
 
+/* Of a scene with shots: pictures that are of none of them, such as photographs, by their own names. */
+static void add_other_figures(Buffer *out, const PageScene *scene) {
+    size_t shown = 0;
+    for (size_t i = 0; i < scene->picture_count; i++) {
+        bool of_shot = false;
+        for (size_t s = 0; s < scene->summary->shot_count; s++)
+            of_shot |=
+                ending_in_shot(scene->summary, &scene->summary->shots[s], scene->pictures[i].ending) != NULL;
+        if (of_shot) continue;
+        if (shown++ == 0) buffer_add(out, "<div class=\"figures\">\n");
+        add_figure(out, scene->summary, &scene->pictures[i], false);
+    }
+    if (shown > 0) buffer_add(out, "</div>\n");
+}
+
 /* ---- A scene */
 
 static void add_lines(Buffer *out, const SummaryLines *lines, const SummaryLines *more) {
@@ -170,6 +185,7 @@ static void add_shots(Buffer *out, const PageScene *scene) {
         add_more_figures(out, scene, &summary->shots[s]);
         buffer_add(out, "</div>\n");
     }
+    add_other_figures(out, scene);
 }
 
 static void add_scene(Buffer *out, const PageScene *scene) {

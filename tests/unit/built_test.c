@@ -102,3 +102,30 @@ Test(built, faults_are_the_makers) {
     cr_assert(strstr(said, "both `right` and `left` of the centre line"), "%s", said);
     cr_assert(strstr(said, "`ground` is no thing that is put on the set"), "%s", said);
 }
+
+static bool warns(const Spec *spec, const char *word, const char *thing) {
+    for (size_t i = 0; i < spec->plan->warning_count; i++) {
+        const PlanWarning *warning = &spec->plan->warnings[i];
+        if (strcmp(warning->word, word) == 0 && strcmp(warning->thing, thing) == 0) return true;
+    }
+    return false;
+}
+
+/* Where something was put and where it was not planned is looked at again; what stands as planned is not. */
+Test(built, what_was_put_wrong_is_warned_of) {
+    const Spec plain = fog_with("");
+    const size_t before = plain.plan->warning_count;
+    const PlanThing *otter = thing_of(&plain, "otter");
+    const double front = plain.plan->base_outline.front_mm;
+    const double centre = plain.plan->shots[0].cameras[0].camera.across_mm;
+    Spec into = fog_with(arena_format(arena, "built: {post: {from front: %s mm, right: %s mm}}\n",
+                                            number_fixed(arena, otter->at.back_mm - front, 1),
+                                            number_fixed(arena, otter->at.across_mm - centre, 1)));
+    cr_expect(warns(&into, "shared-space", "post"), "%s", spec_words(arena, &into));
+    cr_expect_eq(into.plan->warning_count, before + 1);
+    const Spec off = fog_with("built: {post: {from front: 40 ft}}\n");
+    cr_expect(warns(&off, "off-ground", "post"));
+    cr_expect(warns(&off, "behind-backdrop", "post"));
+    const Spec taller = fog_with("built: {post: {tall: 17 in}}\n");
+    cr_expect_eq(taller.plan->warning_count, before);
+}

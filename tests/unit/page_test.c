@@ -125,15 +125,17 @@ Test(page, pictures_stand_with_their_shots) {
     SummaryShot shots[] = {shot_called("10-quay, wide", "wide", "wide"),
                            shot_called("10-quay, wide on", "wide on", "wide-on")};
     Summary summary = {.scene = "10-quay", .title = "Quay", .shots = shots, .shot_count = 2};
-    PagePicture pictures[] = {{".wide-on.cameras.png", "d", "fourth", 9, 9},
+    PagePicture pictures[] = {{".first.png", "e", "a photograph", 9, 9},
+                              {".wide-on.cameras.png", "d", "fourth", 9, 9},
                               {".wide-on.png", "c", "third", 9, 9},
                               {".wide.cameras.png", "b", "second", 9, 9},
                               {".wide.png", "a", "first", 9, 9}};
-    const PageScene scene = {.summary = &summary, .pictures = pictures, .picture_count = 4};
+    const PageScene scene = {.summary = &summary, .pictures = pictures, .picture_count = 5};
     const char *page = page_of(&scene, 1);
     const char *in_order[] = {"<h3><bdi>wide</bdi></h3>",    "alt=\"first\"", "alt=\"second\"",
-                              "<h3><bdi>wide on</bdi></h3>", "alt=\"third\"", "alt=\"fourth\""};
-    for (size_t i = 0; i < 6; i++) {
+                              "<h3><bdi>wide on</bdi></h3>", "alt=\"third\"", "alt=\"fourth\"",
+                              "alt=\"a photograph\""};
+    for (size_t i = 0; i < sizeof in_order / sizeof *in_order; i++) {
         page = strstr(page, in_order[i]);
         cr_assert(page, "%s is not there, or not behind what it follows", in_order[i]);
     }
