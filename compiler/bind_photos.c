@@ -130,7 +130,13 @@ static int shot_of_photo(Binder *b, const Tree *photo) {
         names[count++] = b->shots.items[i].name;
         if (text_equal(b->shots.items[i].name, value->text)) return (int)i;
     }
-    bind_no_such(b, value, "the scene", "shot", names, count);
+    if (count > 0) {
+        bind_no_such(b, value, "the scene", "shot", names, count);
+        return 0;
+    }
+    Diagnostics *list = bind_list(b, value->span);
+    Diagnostic *d = diagnostics_error(list, value->span, "the scene has no `shots`");
+    diagnostic_help(list, d, "leave `shot` out");
     return 0;
 }
 

@@ -16,7 +16,7 @@ static const LineStyle CROP_LINE = {
 static const LineStyle FRAME_LINE = {
     .color = 0xB34700, .wide_px = 2, .dash = DASH_DOT, .halo = 0xFFFFFF, .halo_px = 1.5};
 static const LineStyle MARK_LINE = {.color = 0x111418, .wide_px = 1.5, .halo = 0xFFFFFF, .halo_px = 1.5};
-enum { MARK_ARM_PX = 8, MOST_LINES = 6 };
+enum { MARK_ARM_PX = 8, MOST_LINES = 9 };
 
 typedef struct Overlay {
     const PictureTask *task;
@@ -106,9 +106,13 @@ static uint32_t multiplied(uint32_t under, uint32_t over) {
     return color;
 }
 
-static void lay_drawing_over(const Overlay *overlay) {
+static const Pixels *drawing_of(const Overlay *overlay) {
     const int index = overlay->shot->shot->image;
-    const Pixels *image = index >= 0 ? overlay->task->plan->found[index].pixels : NULL;
+    return index >= 0 ? overlay->task->plan->found[index].pixels : NULL;
+}
+
+static void lay_drawing_over(const Overlay *overlay) {
+    const Pixels *image = drawing_of(overlay);
     if (!image) return;
     uint32_t *pixels = canvas_pixels(overlay->canvas);
     const size_t stride = (size_t)canvas_wide_px(overlay->canvas);
@@ -270,6 +274,11 @@ static void sample_mark(Canvas *canvas, CanvasBox box) {
                  false, &MARK_LINE);
 }
 
+static void sample_wrong_mark(Canvas *canvas, CanvasBox box) {
+    canvas_cross(canvas, (box.left_px + box.right_px) / 2, (box.top_px + box.bottom_px) / 2, MARK_ARM_PX,
+                 true, &MARK_LINE);
+}
+
 /* `2 1/2 in farther away`, `tilt 0.4 deg up`: as many as fit in a line, and so on. */
 static double write_camera(const Overlay *overlay, double top_px) {
     static const char *const keys[] = {"nearer", "right", "up", "turn", "tilt", "level"};
@@ -288,29 +297,40 @@ static double write_camera(const Overlay *overlay, double top_px) {
     return picture_legend(overlay->canvas, entries, count, top_px);
 }
 
+/* What is in the picture, and no more. */
 static double write_legend(const Overlay *overlay) {
-    const LegendEntry entries[] = {{sample_mark, "as marked", 0},
-                                   {sample_move, "move it so", 0},
-                                   {sample_crop, "the crop that equals the planned frame", 0},
-                                   {sample_frame, "the planned frame, at the mark", 0}};
+    const LinedPhoto *photo = overlay->photo;
+    LegendEntry entries[5] = {{sample_mark, "as marked", 0}};
+    size_t count = 1;
+    bool moves = false;
+    for (size_t i = 0; i < photo->thing_count; i++)
+        moves |= photo->things[i].placed && photo->things[i].moves;
+    if (photo->found->mismarked_count > 0)
+        entries[count++] = (LegendEntry){sample_wrong_mark, "marked wrong, it seems", 0};
+    if (moves) entries[count++] = (LegendEntry){sample_move, "move it so", 0};
+    if (photo->scale.px_per_mm > 0)
+        entries[count++] = (LegendEntry){sample_crop, "the crop that equals the planned frame", 0};
+    entries[count++] = (LegendEntry){sample_frame, "the planned frame, at the mark", 0};
     const double top = overlay->box.bottom_px + 14;
-    const double tall = picture_legend(overlay->canvas, entries, sizeof entries / sizeof *entries, top);
+    const double tall = picture_legend(overlay->canvas, entries, count, top);
     return tall + write_camera(overlay, top + tall);
 }
 
 static const char *head_line(const Overlay *overlay) {
     const PictureTask *task = overlay->task;
     const char *heading = arena_format(task->arena, "photo %s", overlay->photo->photo->name);
-    return arena_format(task->arena, "photograph %s, with %s and a lens of %s; the drawing is laid over it",
-                        overlay->photo->photo->name, task->plan->scene->bodies[overlay->photo->body].name,
-                        picture_value(task, heading, "lens", NULL));
+    return arena_format(task->arena, "photograph %s, with %s and a lens of %s%s", overlay->photo->photo->name,
+                        task->plan->scene->bodies[overlay->photo->body].name,
+                        picture_value(task, heading, "lens", NULL),
+                        drawing_of(overlay) ? "; the drawing is laid over it" : "");
 }
 
 static const char *alt_of(const Overlay *overlay) {
     const PictureTask *task = overlay->task;
     const char *heading = arena_format(task->arena, "moves %s", overlay->photo->photo->name);
-    return arena_format(task->arena, "Photograph %s with the drawing laid over it; to be moved: %s",
-                        overlay->photo->photo->name, picture_value(task, heading, "order", NULL));
+    return arena_format(task->arena, "Photograph %s%s; to be moved: %s", overlay->photo->photo->name,
+                        drawing_of(overlay) ? " with the drawing laid over it" : "",
+                        picture_value(task, heading, "order", NULL));
 }
 
 /* ---- The picture */

@@ -172,6 +172,12 @@ const char *slot_phrase(const Resolver *r, int slot) {
             return arena_format(r->arena, "`%s` of %s `%s`", word, named[i][1],
                                 arena_copy(r->arena, dot + 1, (size_t)(within - dot - 1)));
     }
+    static const char *const by_name[][2] = {{"built ", "built"}, {"photo ", "photograph"}};
+    for (size_t i = 0; i < sizeof by_name / sizeof *by_name; i++) {
+        if (text_starts(section, by_name[i][0]))
+            return arena_format(r->arena, "`%s` of %s `%s`", word, by_name[i][1],
+                                section + strlen(by_name[i][0]));
+    }
     if (text_equal(section, "floor")) return "where the floor is";
     if (within && text_equal(section, "page"))
         return arena_format(r->arena, "`%s` of the page's picture", word);

@@ -39,31 +39,40 @@ static void add_in_photo(const View *view, Point3 at) {
     if (!(view->photo.wide_px > 0)) return;
     if (!photo_project(&view->camera, &view->photo, at, &x, &y, &depth)) return;
     if (x < 0 || y < 0 || x > view->photo.wide_px || y > view->photo.tall_px) {
-        buffer_add(view->out, "; outside the photograph");
+        buffer_add(view->out, "; off the photograph");
         return;
     }
-    buffer_format(view->out, "; in the photograph at [%s px, %s px], a pen line of %s",
+    buffer_format(view->out, "; in the photograph at [%s px, %s px]; a pen line of %s",
                   number_fixed(arena, x, 0), number_fixed(arena, y, 0), length(view, pen_mm(view, depth)));
 }
 
-static void add_point(const View *view, const PlanPoint *point) {
+/* Where the drawing has it: as planned, whatever was built. */
+static void add_on_drawing(const View *view, Point3 at) {
     const PlanShot *shot = &view->plan->shots[view->shot];
     double x, y;
-    buffer_format(view->out, "  %s: ", plan_point_path(view->out->arena, point));
-    if (!camera_project(&shot->cameras[0].camera, &shot->picture, point->at, &x, &y, NULL)) {
-        buffer_add(view->out, "behind the camera\n");
+    if (!camera_project(&shot->cameras[0].camera, &shot->picture, at, &x, &y, NULL)) {
+        buffer_add(view->out, "behind the planned camera");
         return;
     }
-    buffer_format(view->out, "on the drawing %s from its left edge, %s up", drawn(view, x), drawn(view, y));
-    add_in_photo(view, point->at);
-    buffer_add(view->out, "\n");
+    if (x < 0 || y < 0 || x > shot->picture.drawing_wide_mm || y > shot->picture.drawing_tall_mm)
+        buffer_add(view->out, "off the drawing");
+    else
+        buffer_format(view->out, "on the drawing %s right, %s up", drawn(view, x), drawn(view, y));
 }
 
 static void add_points(const View *view) {
     size_t count;
-    const PlanPoint *points = plan_points(view->out->arena, view->plan, view->shot, &count);
+    Arena *arena = view->out->arena;
+    Plan as_planned = *view->plan;
+    if (view->plan->as_planned) as_planned.things = view->plan->as_planned;
+    const PlanPoint *points = plan_points(arena, view->plan, view->shot, &count);
+    const PlanPoint *planned = plan_points(arena, &as_planned, view->shot, &count);
     for (size_t i = 0; i < count; i++) {
-        if (points[i].on_set) add_point(view, &points[i]);
+        if (!points[i].on_set) continue;
+        buffer_format(view->out, "  %s: ", plan_point_path(arena, &points[i]));
+        add_on_drawing(view, planned[i].at);
+        add_in_photo(view, points[i].at);
+        buffer_add(view->out, "\n");
     }
     buffer_add(view->out, "\n");
 }
@@ -98,11 +107,14 @@ static void add_heading(const View *view, const char *what, const char *name, in
     buffer_format(view->out, "points %s%s%s: body %s, %s mm lens", what, *name ? " " : "", name,
                   view->plan->scene->bodies[body].name, number_short(arena, view->camera.focal_mm, 2));
     if (view->photo.wide_px > 0)
-        buffer_format(view->out, ", %s x %s px; pen lines show %d px wide\n",
-                      number_short(arena, view->photo.wide_px, 0),
-                      number_short(arena, view->photo.tall_px, 0), PEN_PX);
+        buffer_format(
+            view->out,
+            ", %s x %s px\n  counted from the drawing's lower left corner, and from the photograph's "
+            "upper left one; such a pen line shows %d px wide\n",
+            number_short(arena, view->photo.wide_px, 0), number_short(arena, view->photo.tall_px, 0), PEN_PX);
     else
-        buffer_add(view->out, "; its `pixels` are not stated\n");
+        buffer_add(view->out,
+                   "; its `pixels` are not stated\n  counted from the drawing's lower left corner\n");
 }
 
 void points_to_text(Buffer *out, const Plan *plan) {
