@@ -180,6 +180,7 @@ static void bind_table_and_room(Binder *b, const Tree *book) {
     scene->table_deep = bind_word(b, SECTION_TABLE, table, "deep", "table");
     scene->table_tall = bind_word(b, SECTION_TABLE, table, "tall", "table");
     scene->table_holds = bind_word(b, SECTION_TABLE, table, "holds", "table");
+    scene->table_apart = bind_word(b, SECTION_TABLE, table, "apart", "table");
     bind_leave(b);
     bind_enter(b, "room");
     scene->room_wide = bind_word(b, SECTION_ROOM, room, "wide", "room");

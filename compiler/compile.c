@@ -6,6 +6,7 @@
 #include "model/plan_to_set.h"
 #include "photo/plan_to_lined_up.h"
 #include "picture/set_to_pictures.h"
+#include "plan/room.h"
 #include "plan/scene_to_plan.h"
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
@@ -24,7 +25,6 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     const Source *source = &book->sources.items[entry->file];
     made.tree = text_to_tree(arena, source, entry->file, "scene", diagnostics);
     if (!made.tree || !book->tree || goal == GOAL_TREE) return made;
-
     const Scene *scene = tree_to_scene(arena, entry->name, book->tree, made.tree, diagnostics);
     const int decoded_px = kinds & (OUTPUT_PICTURES | OUTPUT_MODELS) ? PIXELS_MOST_PX : 0;
     const FoundFile *found = images_find(arena, book->folder, scene, decoded_px, diagnostics, &made.trouble);
@@ -35,12 +35,12 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     if (plan) plan->parts = plan_to_parts(arena, plan, diagnostics);
     made.plan = plan;
     if (!plan || goal == GOAL_PLAN || diagnostics->errors > 0) return made;
+    load_to_warnings(plan, diagnostics);
 
     Model *model = plan_to_set(arena, plan);
     plan->seen = set_to_seen(arena, plan, model, SEEN_WIDE_PX);
     seen_to_warnings(plan, diagnostics);
     if (goal == GOAL_SEEN) return made;
-
     made.facts = plan_to_facts(arena, plan);
     made.summary = plan_to_summary(keeps, plan, made.facts);
     if (goal == GOAL_FACTS) return made;

@@ -445,7 +445,7 @@ double number_value(const Signs *signs, const Number *number) {
 
 /* ---- units */
 
-#define MM_PER_FOOT 304.8    /* exact: international foot of 1959 */
+#define MM_PER_FOOT 304.8 /* exact: international foot of 1959 */
 #define M_PER_FOOT 0.3048
 
 enum { FAMILY_FEET = 1, FAMILY_METRES, FAMILY_POUNDS, FAMILY_GRAMS };

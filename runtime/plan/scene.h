@@ -311,7 +311,7 @@ typedef struct Scene {
     size_t lens_count;
     Stock *stocks;
     size_t stock_count;
-    int table_wide, table_deep, table_tall, table_holds; /* slots; unstated: no table in the book */
+    int table_wide, table_deep, table_tall, table_holds, table_apart; /* slots; unstated: no table in the book */
     int room_wide, room_long, room_ceiling;
     int tripod_lowest, tripod_highest; /* lens above the floor */
     int reach;                         /* of an arm */

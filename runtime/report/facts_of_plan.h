@@ -64,6 +64,7 @@ void facts_of_also(Writer *writer);
 void facts_of_sharpness(Writer *writer);
 void facts_of_print(Writer *writer);
 void facts_of_sensors(Writer *writer);
+void facts_of_load(Writer *writer); /* tables and room */
 void facts_of_lamps(Writer *writer); /* and circuits */
 void facts_of_points(Writer *writer); /* and the cameras as data */
 

@@ -1,0 +1,162 @@
+/* Warnings of what carries the set and of what it must fit into. They wait until the set is cut into parts.
+ */
+#include "base/text.h"
+#include "plan/plan_warnings.h"
+#include "plan/room.h"
+#include "plan/tables.h"
+
+#include <math.h>
+
+typedef struct Loader {
+    Plan *plan;
+    Arena *arena;
+    Diagnostics *diagnostics;
+} Loader;
+
+static double stated(const Loader *l, int slot) {
+    return l->plan->scene->slots[slot].stated && l->plan->known[slot] ? l->plan->values[slot] : NAN;
+}
+
+static const char *length(const Loader *l, double mm) {
+    return l->plan->scene->lengths == STYLE_FEET_INCHES
+               ? length_feet_inches(l->arena, mm, 8)
+               : arena_format(l->arena, "%s mm", number_fixed(l->arena, mm, 0));
+}
+
+static const char *weight(const Loader *l, double kg) {
+    const bool pounds = l->plan->scene->lengths == STYLE_FEET_INCHES;
+    return arena_format(l->arena, "%s %s", number_fixed(l->arena, pounds ? kg / KG_PER_LB : kg, 0),
+                        pounds ? "lb" : "kg");
+}
+
+static Span span_of_scene(const Loader *l) {
+    return l->plan->scene->span;
+}
+
+/* The base's own place where the scene says one, else the scene's title. */
+static const Thing *carried(const Loader *l) {
+    return l->plan->things[l->plan->base >= 0 ? l->plan->base : l->plan->ground].thing;
+}
+
+static void check_tables(const Loader *l) {
+    Tables tables;
+    if (!plan_tables(l->arena, l->plan, &tables)) return;
+    const PlanTable *worst = &tables.items[tables.heaviest];
+    if (tables.holds_kg > 0 && worst->load_kg > tables.holds_kg)
+        plan_add_warning(l->plan, l->diagnostics, "table-overloaded", "table", span_of_scene(l),
+                         "a lighter base, or stronger tables; a weight in the middle of a top counts more "
+                         "than one over its "
+                         "legs",
+                         arena_format(l->arena, "table %d of row %d carries %s of the set; it holds %s",
+                                      worst->column + 1, worst->row + 1, weight(l, worst->load_kg),
+                                      weight(l, tables.holds_kg)));
+    if (tables.sag_mm > BASE_SAG_MM)
+        plan_add_warning(l->plan, l->diagnostics, "base-sags", carried(l)->name, span_of_scene(l),
+                         "stand the tables nearer together, put a beam under the gap, or take a thicker base",
+                         arena_format(l->arena,
+                                      "over the %s between two tables the base sags %s mm, were it plywood",
+                                      length(l, tables.apart_mm), number_fixed(l->arena, tables.sag_mm, 1)));
+}
+
+/* --- the room */
+
+static const char *farthest_camera(const Loader *l, const RoomNeeds *needs) {
+    const PlanCamera *camera = &l->plan->shots[needs->shot].cameras[needs->camera];
+    return needs->camera == 0 ? "the planned camera"
+                              : arena_format(l->arena, "an allowed camera (%s)", camera->name);
+}
+
+static void check_floor(const Loader *l, const RoomNeeds *needs) {
+    const Scene *scene = l->plan->scene;
+    const double wide = stated(l, scene->room_wide), deep = stated(l, scene->room_long);
+    if (!(wide > 0) || !(deep > 0)) return;
+    const bool one_way = needs->across_mm <= wide && needs->back_mm <= deep;
+    const bool other_way = needs->across_mm <= deep && needs->back_mm <= wide;
+    if (one_way || other_way) return;
+    plan_add_warning(
+        l->plan, l->diagnostics, "room-small", "room", scene->shots[needs->shot].camera_span,
+        "a shorter lens stands nearer; or photograph through a door",
+        arena_format(l->arena,
+                     "the set takes %s across and %s from front to rear, with %s and somebody behind "
+                     "it; the room is %s by %s",
+                     length(l, needs->across_mm), length(l, needs->back_mm), farthest_camera(l, needs),
+                     length(l, wide), length(l, deep)));
+}
+
+static const char *topmost(const Loader *l, const RoomNeeds *needs) {
+    if (needs->top_lamp >= 0)
+        return arena_format(l->arena, "lamp `%s`", l->plan->scene->lamps[needs->top_lamp].name);
+    const Thing *it = l->plan->things[needs->top_thing].thing;
+    if (it->role == ROLE_BACKDROP || it->role == ROLE_PUPPET || it->role == ROLE_GROUND)
+        return arena_format(l->arena, "the %s", it->name);
+    return arena_format(l->arena, "`%s`", it->name);
+}
+
+static void check_ceiling(const Loader *l, const RoomNeeds *needs) {
+    const Scene *scene = l->plan->scene;
+    const double ceiling = stated(l, scene->room_ceiling);
+    if (!(ceiling > 0) || !(needs->tall_mm > ceiling)) return;
+    const Span span = needs->top_lamp >= 0    ? scene->lamps[needs->top_lamp].span
+                      : needs->top_thing >= 0 ? scene->things[needs->top_thing].span
+                                              : scene->span;
+    plan_add_warning(l->plan, l->diagnostics, "room-small", "room", span_is_none(span) ? scene->span : span,
+                     "lower what reaches so high, or stand the set on lower tables",
+                     arena_format(l->arena, "%s reaches %s above the floor; the ceiling is at %s",
+                                  topmost(l, needs), length(l, needs->tall_mm), length(l, ceiling)));
+}
+
+/* The planned cameras; what an allowed one needs more, the report's heights say. */
+static void check_tripod(const Loader *l) {
+    const Plan *plan = l->plan;
+    const double lowest = stated(l, plan->scene->tripod_lowest),
+                 highest = stated(l, plan->scene->tripod_highest);
+    if (!(plan->table_tall_mm > 0)) return;
+    const double floor =
+        plan->table_tall_mm + plan->ground_thick_mm + (plan->base >= 0 ? plan->base_thick_mm : 0);
+    for (size_t s = 0; s < plan->shot_count; s++) {
+        const double lens = floor + plan->shots[s].cameras[0].camera.height_mm;
+        if (!(lens < lowest) && !(lens > highest)) continue;
+        plan_add_warning(l->plan, l->diagnostics, "tripod-short", "tripod", plan->scene->shots[s].camera_span,
+                         lens < lowest ? "stand the set on something, or the camera on a board or a clamp"
+                                       : "stand the tripod on something firm, or the set lower",
+                         arena_format(l->arena,
+                                      "the lens is %s above the floor; the tripod holds it no %s than %s",
+                                      length(l, lens), lens < lowest ? "lower" : "higher",
+                                      length(l, lens < lowest ? lowest : highest)));
+    }
+}
+
+static void check_reach(const Loader *l) {
+    const double reach = stated(l, l->plan->scene->reach);
+    if (!(reach > 0)) return;
+    const OutOfReach out = plan_out_of_reach(l->arena, l->plan, reach);
+    if (out.count == 0) return;
+    Buffer names = buffer_new(l->arena);
+    for (size_t i = 0; i < out.count; i++)
+        buffer_format(&names, "%s%s", i == 0 ? "" : ", ", l->plan->things[out.things[i]].thing->name);
+    const Thing *first = l->plan->things[out.things[0]].thing;
+    const char *farthest = length(l, out.farthest_mm);
+    plan_add_warning(
+        l->plan, l->diagnostics, "out-of-reach", carried(l)->name,
+        span_is_none(first->span) ? l->plan->scene->span : first->span,
+        out.count == 1 ? "place it before what stands in front of it"
+                       : arena_format(l->arena, "place them in this order, before what stands in front: %s",
+                                      buffer_text(&names)),
+        out.count == 1
+            ? arena_format(l->arena, "`%s` stands %s from a free edge of the base; an arm reaches %s",
+                           first->name, farthest, length(l, reach))
+            : arena_format(l->arena,
+                           "%zu things stand farther from a free edge of the base than the %s that an "
+                           "arm reaches, up to %s",
+                           out.count, length(l, reach), farthest));
+}
+
+void load_to_warnings(Plan *plan, Diagnostics *diagnostics) {
+    const Loader l = {plan, plan->scene->arena, diagnostics};
+    const RoomNeeds needs = plan_room_needs(plan->scene->arena, plan);
+    check_tables(&l);
+    check_floor(&l, &needs);
+    check_ceiling(&l, &needs);
+    check_tripod(&l);
+    check_reach(&l);
+}

@@ -1,0 +1,267 @@
+#include "plan/tables.h"
+
+#include "plan/shape.h"
+
+#include <math.h>
+
+#define GRAVITY_M_S2 9.80665 /* exact: standard gravity, ISO 80000-3 */
+
+/* --- sag */
+
+double sag_mm(double load_n_mm2, double span_mm, double stiffness_n_mm2, double inertia_mm3, double k) {
+    return load_n_mm2 * pow(span_mm, 4) / (k * stiffness_n_mm2 * inertia_mm3);
+}
+
+/* Between the rows of the table as a power of the thickness; past them as its cube. */
+double plywood_inertia_mm3(double thick_mm) {
+    static const struct {
+        double thick_in, inertia_in4_ft;
+    } rows[] = {{15.0 / 32, 0.018}, {0.5, 0.024},  {5.0 / 8, 0.038},
+                {23.0 / 32, 0.072}, {0.75, 0.092}, {1, 0.270}};
+    enum { ROWS = sizeof rows / sizeof *rows };
+    const double in4_ft_mm3 = pow(MM_PER_INCH, 4) / (12 * MM_PER_INCH), thick = thick_mm / MM_PER_INCH;
+    if (thick <= rows[0].thick_in)
+        return rows[0].inertia_in4_ft * pow(thick / rows[0].thick_in, 3) * in4_ft_mm3;
+    for (int i = 1; i < ROWS; i++) {
+        if (thick > rows[i].thick_in) continue;
+        const double power = log(rows[i].inertia_in4_ft / rows[i - 1].inertia_in4_ft) /
+                             log(rows[i].thick_in / rows[i - 1].thick_in);
+        return rows[i - 1].inertia_in4_ft * pow(thick / rows[i - 1].thick_in, power) * in4_ft_mm3;
+    }
+    return rows[ROWS - 1].inertia_in4_ft * pow(thick, 3) * in4_ft_mm3;
+}
+
+/* --- areas */
+
+typedef struct Outline {
+    PartPoint points[FOOTPRINT_MOST + 8];
+    size_t count;
+} Outline;
+
+/* What lies where sign * (x or y) >= sign * limit. */
+static Outline cut_off(const Outline *from, bool by_y, double limit, int sign) {
+    Outline kept = {.count = 0};
+    for (size_t i = 0; i < from->count; i++) {
+        const PartPoint a = from->points[i], b = from->points[(i + 1) % from->count];
+        const double da = sign * ((by_y ? a.y_mm : a.x_mm) - limit),
+                     db = sign * ((by_y ? b.y_mm : b.x_mm) - limit);
+        if (da >= 0) kept.points[kept.count++] = a;
+        if ((da >= 0) == (db >= 0)) continue;
+        const double t = da / (da - db);
+        kept.points[kept.count++] =
+            (PartPoint){a.x_mm + t * (b.x_mm - a.x_mm), a.y_mm + t * (b.y_mm - a.y_mm)};
+    }
+    return kept;
+}
+
+static double area_of(const Outline *outline) {
+    double twice = 0;
+    for (size_t i = 0; i < outline->count; i++) {
+        const PartPoint a = outline->points[i], b = outline->points[(i + 1) % outline->count];
+        twice += a.x_mm * b.y_mm - b.x_mm * a.y_mm;
+    }
+    return fabs(twice) / 2;
+}
+
+double area_within_mm2(const PartPoint *points, size_t count, double left_mm, double right_mm,
+                       double front_mm, double rear_mm) {
+    Outline outline = {.count = count};
+    for (size_t i = 0; i < count; i++)
+        outline.points[i] = points[i];
+    if (isfinite(left_mm)) outline = cut_off(&outline, false, left_mm, 1);
+    if (isfinite(right_mm)) outline = cut_off(&outline, false, right_mm, -1);
+    if (isfinite(front_mm)) outline = cut_off(&outline, true, front_mm, 1);
+    if (isfinite(rear_mm)) outline = cut_off(&outline, true, rear_mm, -1);
+    return area_of(&outline);
+}
+
+/* --- how they stand */
+
+static const Trapezoid *carried(const Plan *plan) {
+    return plan->base >= 0 ? &plan->base_outline : &plan->ground_outline;
+}
+
+static void edges_at(const Trapezoid *t, double back_mm, double *left_mm, double *right_mm) {
+    const double deep = t->rear_mm - t->front_mm;
+    const double share = deep > 0 ? fmin(fmax((back_mm - t->front_mm) / deep, 0), 1) : 0;
+    *left_mm = t->front_left_mm + share * (t->rear_left_mm - t->front_left_mm);
+    *right_mm = t->front_right_mm + share * (t->rear_right_mm - t->front_right_mm);
+}
+
+/* The fewest that carry a length with an overhang at both ends. */
+static double how_many(double length_mm, double one_mm, double apart_mm) {
+    const double to_carry = length_mm - 2 * TABLE_OVERHANG_MM;
+    return fmax(ceil((to_carry + apart_mm) / (one_mm + apart_mm) - 1e-9), 1);
+}
+
+static double span_of(double count, double one_mm, double apart_mm) {
+    return count * one_mm + (count - 1) * apart_mm;
+}
+
+/* Between which depths a row carries: up to half the way to its neighbours, the outer ones all the rest. */
+static void row_reach(const Tables *tables, double first_mm, int row, double *front_mm, double *rear_mm) {
+    const double step = tables->back_mm + tables->apart_mm, at = first_mm + row * step;
+    *front_mm = row == 0 ? -INFINITY : at - tables->apart_mm / 2;
+    *rear_mm = row + 1 == tables->row_count ? INFINITY : at + tables->back_mm + tables->apart_mm / 2;
+}
+
+/* What of the base a row carries, at its widest. */
+static void widest_of_row(const Trapezoid *t, double front_mm, double rear_mm, double *left_mm,
+                          double *right_mm) {
+    double other_left, other_right;
+    edges_at(t, fmax(front_mm, t->front_mm), left_mm, right_mm);
+    edges_at(t, fmin(rear_mm, t->rear_mm), &other_left, &other_right);
+    *left_mm = fmin(*left_mm, other_left);
+    *right_mm = fmax(*right_mm, other_right);
+}
+
+static double first_row_mm(const Tables *tables, const Trapezoid *t) {
+    const double deep = span_of(tables->row_count, tables->back_mm, tables->apart_mm);
+    return (t->front_mm + t->rear_mm - deep) / 2;
+}
+
+/* One way round, without weights; false where too many are needed. */
+static bool lay_out(Arena *arena, const Trapezoid *t, double across_mm, double back_mm, double apart_mm,
+                    Tables *tables) {
+    *tables = (Tables){.across_mm = across_mm, .back_mm = back_mm, .apart_mm = apart_mm, .sag_mm = NAN};
+    const double rows = how_many(t->rear_mm - t->front_mm, back_mm, apart_mm);
+    if (rows > TABLES_MOST) return false;
+    tables->row_count = (int)rows;
+    tables->rows = ARENA_ARRAY(arena, TableRow, tables->row_count);
+    tables->items = ARENA_ARRAY(arena, PlanTable, TABLES_MOST);
+    const double first = first_row_mm(tables, t);
+    tables->over_front_mm = first - t->front_mm;
+    tables->over_rear_mm = t->rear_mm - first - span_of(rows, back_mm, apart_mm);
+    for (int row = 0; row < tables->row_count; row++) {
+        double front, rear, left, right;
+        row_reach(tables, first, row, &front, &rear);
+        widest_of_row(t, front, rear, &left, &right);
+        const double count = how_many(right - left, across_mm, apart_mm);
+        if (tables->count + count > TABLES_MOST) return false;
+        const double spans = span_of(count, across_mm, apart_mm), from = (left + right - spans) / 2;
+        tables->rows[row] = (TableRow){tables->count, (int)count, (right - left - spans) / 2};
+        for (int i = 0; i < (int)count; i++)
+            tables->items[tables->count++] = (PlanTable){.row = row,
+                                                         .column = i,
+                                                         .left_mm = from + i * (across_mm + apart_mm),
+                                                         .front_mm = first + row * (back_mm + apart_mm)};
+    }
+    return true;
+}
+
+/* --- what they carry */
+
+double plan_weight_kg(const Plan *plan, int thing) {
+    for (size_t i = 0; plan->parts && i < plan->parts->things.count; i++) {
+        if (plan->parts->things.items[i].thing == thing) return plan->parts->things.items[i].weight_kg;
+    }
+    return NAN;
+}
+
+static size_t outline_of(const Plan *plan, const PlanThing *it, int item, PartPoint *points) {
+    const bool ground = it->thing->role == ROLE_GROUND, base = it->thing->role == ROLE_BASE;
+    Point2 corners[FOOTPRINT_MOST];
+    if (ground || base) {
+        const Trapezoid *t = ground ? &plan->ground_outline : &plan->base_outline;
+        points[0] = (PartPoint){t->front_left_mm, t->front_mm};
+        points[1] = (PartPoint){t->front_right_mm, t->front_mm};
+        points[2] = (PartPoint){t->rear_right_mm, t->rear_mm};
+        points[3] = (PartPoint){t->rear_left_mm, t->rear_mm};
+        return 4;
+    }
+    if (it->thing->role == ROLE_MOUND) {
+        points[0] = (PartPoint){it->left_mm, it->front_mm};
+        points[1] = (PartPoint){it->right_mm, it->front_mm};
+        points[2] = (PartPoint){it->right_mm, it->rear_mm};
+        points[3] = (PartPoint){it->left_mm, it->rear_mm};
+        return 4;
+    }
+    const size_t count = shape_footprint(it, item, corners);
+    for (size_t i = 0; i < count; i++)
+        points[i] = (PartPoint){corners[i].across_mm, corners[i].back_mm};
+    return count;
+}
+
+/* A table's part of a convex outline: up to half the way to its neighbours, at the outer edges all the rest.
+ */
+static double area_on(const Tables *tables, const PlanTable *table, const PartPoint *points, size_t count) {
+    const TableRow *row = &tables->rows[table->row];
+    double front, rear;
+    row_reach(tables, tables->items[0].front_mm, table->row, &front, &rear);
+    const double half = tables->apart_mm / 2;
+    const double left = table->column == 0 ? -INFINITY : table->left_mm - half;
+    const double right =
+        table->column + 1 == row->count ? INFINITY : table->left_mm + tables->across_mm + half;
+    return area_within_mm2(points, count, left, right, front, rear);
+}
+
+static void add_load(Tables *tables, const PartPoint *points, size_t count, double weight_kg,
+                     bool is_carried) {
+    const double all = area_within_mm2(points, count, -INFINITY, INFINITY, -INFINITY, INFINITY);
+    if (!(all > 0)) return;
+    for (int i = 0; i < tables->count; i++) {
+        const double area = area_on(tables, &tables->items[i], points, count);
+        if (!isnan(weight_kg)) tables->items[i].load_kg += weight_kg * area / all;
+        if (is_carried) tables->items[i].area_mm2 = area;
+    }
+}
+
+static void load_tables(const Plan *plan, Tables *tables) {
+    const int board = plan->base >= 0 ? plan->base : plan->ground;
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const PlanThing *it = &plan->things[i];
+        const int items = it->row_count > 1 ? it->row_count : 1;
+        PartPoint points[FOOTPRINT_MOST];
+        for (int item = 0; item < items; item++) {
+            const size_t count = outline_of(plan, it, item, points);
+            if (count > 0)
+                add_load(tables, points, count, plan_weight_kg(plan, (int)i) / items, (int)i == board);
+        }
+    }
+    for (int i = 0; i < tables->count; i++) {
+        tables->load_kg += tables->items[i].load_kg;
+        if (tables->items[i].load_kg > tables->items[tables->heaviest].load_kg) tables->heaviest = i;
+    }
+}
+
+/* Reckoned as plywood the weaker way, loaded as its heaviest table is; a base of foam is not reckoned. */
+static void sag_between(const Plan *plan, Tables *tables) {
+    const PlanTable *table = &tables->items[tables->heaviest];
+    if (!(tables->apart_mm > 0) || plan->base < 0 || !(table->area_mm2 > 0)) return;
+    const double load = table->load_kg * GRAVITY_M_S2 / table->area_mm2;
+    tables->sag_mm =
+        sag_mm(load, tables->apart_mm, PLYWOOD_N_MM2, plywood_inertia_mm3(plan->base_thick_mm), SPAN_SINGLE);
+}
+
+static double stated(const Plan *plan, int slot) {
+    return plan->known[slot] ? plan->values[slot] : 0;
+}
+
+static double most_over(const Tables *tables) {
+    double most = fmax(tables->over_front_mm, tables->over_rear_mm);
+    for (int i = 0; i < tables->row_count; i++)
+        most = fmax(most, tables->rows[i].over_mm);
+    return most;
+}
+
+bool plan_tables(Arena *arena, const Plan *plan, Tables *tables) {
+    const Scene *scene = plan->scene;
+    const double wide = stated(plan, scene->table_wide), deep = stated(plan, scene->table_deep);
+    const double apart = stated(plan, scene->table_apart);
+    if (!(wide > 0) || !(deep > 0)) return false;
+    const double longer = fmax(wide, deep), shorter = fmin(wide, deep);
+    Tables across, along;
+    const bool can_across = lay_out(arena, carried(plan), longer, shorter, apart, &across);
+    const bool can_along = lay_out(arena, carried(plan), shorter, longer, apart, &along);
+    if (!can_across && !can_along) return false;
+    bool take_across = can_across;
+    if (can_across && can_along)
+        take_across = across.count != along.count ? across.count < along.count
+                                                  : most_over(&across) <= most_over(&along);
+    *tables = take_across ? across : along;
+    tables->long_across = take_across;
+    tables->holds_kg = stated(plan, scene->table_holds);
+    load_tables(plan, tables);
+    sag_between(plan, tables);
+    return true;
+}

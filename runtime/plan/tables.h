@@ -1,0 +1,64 @@
+/* The tables that carry a set: how many of the book's, where they stand under the base, what each carries and
+ * how far the base sags between them (docs/geometry.md, rules 94 to 96). */
+#ifndef GROUNDROW_TABLES_H
+#define GROUNDROW_TABLES_H
+
+#include "plan/parts.h"
+#include "plan/plan.h"
+
+/* A base may hang over the tables' edge so far, or somebody leans on it and it tips (common practice, no
+ * source); and sag so far between them before what stands on it leans. */
+#define TABLE_OVERHANG_MM 152.4
+#define BASE_SAG_MM 1.5875
+
+enum { TABLES_MOST = 1000 };
+
+typedef struct PlanTable {
+    int row, column;          /* from the front, from the left; from 0 */
+    double left_mm, front_mm; /* its left front corner, in the set's frame */
+    double load_kg;           /* of what is weighed */
+    double area_mm2;          /* of the base that it carries */
+} PlanTable;
+
+typedef struct TableRow {
+    int first, count; /* into items */
+    double over_mm;   /* the base beyond its ends, at most; negative: they stand out beyond it */
+} TableRow;
+
+typedef struct Tables {
+    bool long_across;          /* their long side runs across the set */
+    double across_mm, back_mm; /* one table, as it stands */
+    double apart_mm;           /* between two; 0: pushed together */
+    PlanTable *items;
+    int count;
+    TableRow *rows; /* from the front */
+    int row_count;
+    double over_front_mm, over_rear_mm; /* as TableRow's */
+    double holds_kg;                    /* 0: not stated */
+    double load_kg;                     /* of all that is weighed */
+    int heaviest;                       /* index */
+    double sag_mm;                      /* of the base between two; NAN: pushed together, or not known */
+} Tables;
+
+/* False where the book does not state a table's `wide` and `deep`, or over TABLES_MOST would be needed.
+ * Weights are those of the plan's parts; what has none counts nothing. */
+bool plan_tables(Arena *arena, const Plan *plan, Tables *tables);
+
+/* Weight of a thing by its parts; NAN: not known. */
+double plan_weight_kg(const Plan *plan, int thing);
+
+/* How far a strip sags over a span under an even load: q L^4 / (k E I), all in N and mm, I for a mm of width.
+ * k is 384 / 5 for a single span (beam formula). */
+#define SPAN_SINGLE (384.0 / 5)
+double sag_mm(double load_n_mm2, double span_mm, double stiffness_n_mm2, double inertia_mm3, double k);
+
+/* Plywood: E, and I of a mm of width across its face grain, the weaker way, by thickness (Plyform Class I:
+ * Peurifoy and Oberlender, Formwork for Concrete Structures, p. 218 and 223). */
+#define PLYWOOD_N_MM2 (1650000 * 0.00689475729)
+double plywood_inertia_mm3(double thick_mm);
+
+/* What of a convex outline lies between two lines across and two lines back. Returns its area. */
+double area_within_mm2(const PartPoint *outline, size_t count, double left_mm, double right_mm,
+                       double front_mm, double rear_mm);
+
+#endif

@@ -1,0 +1,213 @@
+/* What carries the set, and the room that it takes (docs/geometry.md, rules 94 to 98). */
+#include "base/text.h"
+#include "plan/room.h"
+#include "plan/tables.h"
+#include "report/facts_of_plan.h"
+
+#include <math.h>
+
+static const FactWay WAY_OVER = {" of the base beyond the tables", " of the tables beyond the base", "flush"};
+static const FactWay WAY_SPARE = {" to spare", " too much", "just"};
+
+/* --- tables */
+
+static void write_how_many(Writer *writer, FactBlock *block, const Tables *tables) {
+    Fact *fact = fact_new(writer->facts, block, "tables", NULL);
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "count",
+                         .kind = FACT_NUMBER,
+                         .number = tables->count,
+                         .after = tables->count == 1 ? ", " : ", each "});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "across",
+                         .kind = FACT_PLACE,
+                         .number = tables->across_mm,
+                         .after = " across x ",
+                         .joined = true});
+    fact_part(
+        writer->facts, fact,
+        (FactPart){
+            .name = "back", .kind = FACT_PLACE, .number = tables->back_mm, .after = " from front to rear"});
+    if (tables->count > 1 && tables->apart_mm > 0)
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "apart",
+                             .kind = FACT_PLACE,
+                             .number = tables->apart_mm,
+                             .before = ", ",
+                             .after = " apart"});
+    else if (tables->count > 1)
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "apart", .kind = FACT_TEXT, .text = "pushed together", .before = ", "});
+}
+
+static void write_row(Writer *writer, FactBlock *block, const Tables *tables, int index) {
+    const TableRow *row = &tables->rows[index];
+    const PlanTable *first = &tables->items[row->first];
+    const char *number = arena_format(writer->arena, "row %d", index + 1);
+    Fact *fact =
+        write_place(writer, block, number, arena_format(writer->arena, "%s, left front corner", number),
+                    (Point3){first->left_mm, first->front_mm, 0});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "count",
+                         .kind = FACT_NUMBER,
+                         .number = row->count,
+                         .before = "; ",
+                         .after = row->count == 1 ? " table; at its ends " : " tables; at its ends "});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "over", .kind = FACT_PLACE, .number = row->over_mm, .way = &WAY_OVER});
+}
+
+static void write_table_load(Writer *writer, FactBlock *block, const Tables *tables, int index) {
+    const PlanTable *table = &tables->items[index];
+    const bool alone = tables->rows[table->row].count == 1;
+    const char *key = arena_format(writer->arena, "carries %d.%d", table->row + 1, table->column + 1);
+    const char *label = alone ? arena_format(writer->arena, "row %d carries", table->row + 1)
+                              : arena_format(writer->arena, "row %d, table %d from the left carries",
+                                             table->row + 1, table->column + 1);
+    Fact *fact = write_number(writer, block, key, label, FACT_WEIGHT, table->load_kg);
+    if (tables->holds_kg > 0)
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "share",
+                             .kind = FACT_SHARE,
+                             .number = table->load_kg / tables->holds_kg,
+                             .before = ", ",
+                             .after = " of what it holds"});
+}
+
+/* What stands on the set and has no weight: the puppets, and what has no stock, or one that does not say. */
+static const char *not_weighed(const Writer *writer) {
+    const Plan *plan = writer->plan;
+    Buffer out = buffer_new(writer->arena);
+    bool puppets = false;
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const Thing *it = plan->things[i].thing;
+        const bool of_another = it->role == ROLE_MOUND || it->role == ROLE_HOLLOW || it->role == ROLE_OPENING;
+        const bool again = it->role == ROLE_PUPPET && puppets;
+        if (of_another || again || !isnan(plan_weight_kg(plan, (int)i))) continue;
+        puppets |= it->role == ROLE_PUPPET;
+        buffer_format(&out, "%s%s", out.count > 0 ? ", " : "",
+                      it->role == ROLE_PUPPET ? "the puppets" : it->name);
+    }
+    return out.count > 0 ? buffer_text(&out) : NULL;
+}
+
+static void write_tables(Writer *writer) {
+    Tables tables;
+    if (!plan_tables(writer->arena, writer->plan, &tables)) return;
+    FactBlock *block = facts_block(writer->facts, "tables", "", "");
+    write_how_many(writer, block, &tables);
+    for (int i = 0; i < tables.row_count; i++)
+        write_row(writer, block, &tables, i);
+    write_way(writer, block, "front", "at the front", FACT_PLACE, tables.over_front_mm, &WAY_OVER);
+    write_way(writer, block, "rear", "at the rear", FACT_PLACE, tables.over_rear_mm, &WAY_OVER);
+    write_number(writer, block, "weight", "weighs, as cut", FACT_WEIGHT, tables.load_kg);
+    const char *others = not_weighed(writer);
+    if (others) write_text(writer, block, "not_weighed", "not weighed", others);
+    for (int i = 0; i < tables.count; i++)
+        write_table_load(writer, block, &tables, i);
+    if (isnan(tables.sag_mm)) return;
+    Fact *sag = fact_new(writer->facts, block, "sag", "the base sags between two tables");
+    fact_part(writer->facts, sag,
+              (FactPart){.kind = FACT_SENSOR,
+                         .number = tables.sag_mm,
+                         .after = ", were it plywood, its grain along "
+                                  "the gap"});
+}
+
+/* --- room */
+
+static Fact *write_against(Writer *writer, Fact *fact, double spare_mm) {
+    return fact_part(
+        writer->facts, fact,
+        (FactPart){
+            .name = "spare", .kind = FACT_PLACE, .number = spare_mm, .before = "; ", .way = &WAY_SPARE});
+}
+
+static double stated(const Writer *writer, int slot) {
+    return writer->plan->scene->slots[slot].stated ? slot_number(writer->plan, slot) : NAN;
+}
+
+static void write_floor(Writer *writer, FactBlock *block, const RoomNeeds *needs) {
+    const Scene *scene = writer->plan->scene;
+    double wide = stated(writer, scene->room_wide), deep = stated(writer, scene->room_long);
+    Fact *across = write_number(writer, block, "across", "takes, across", FACT_PLACE, needs->across_mm);
+    Fact *back = write_number(writer, block, "back", "takes, from front to rear", FACT_PLACE, needs->back_mm);
+    if (!(wide > 0) || !(deep > 0)) return;
+    const bool one_way = needs->across_mm <= wide && needs->back_mm <= deep;
+    if (!one_way && needs->across_mm <= deep && needs->back_mm <= wide) {
+        const double other = wide;
+        wide = deep;
+        deep = other;
+        write_text(writer, block, "turned", "the camera looks", "across the room, not along it");
+    }
+    write_against(writer, across, wide - needs->across_mm);
+    write_against(writer, back, deep - needs->back_mm);
+}
+
+static void write_farthest(Writer *writer, FactBlock *block, const RoomNeeds *needs) {
+    const PlanShot *shot = &writer->plan->shots[needs->shot];
+    const PlanCamera *camera = &shot->cameras[needs->camera];
+    Fact *fact = fact_new(writer->facts, block, "farthest", "farthest camera");
+    fact_part(
+        writer->facts, fact,
+        (FactPart){.name = "name", .kind = FACT_TEXT, .text = name_in_shot(writer, camera->name, shot)});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "from_edge",
+                         .kind = FACT_PLACE,
+                         .number = writer->datum.front_mm + camera->camera.distance_mm,
+                         .before = ", its lens ",
+                         .way = &WAY_BEFORE_EDGE});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "person",
+                         .kind = FACT_PLACE,
+                         .number = ROOM_PERSON_MM,
+                         .before = "; behind it ",
+                         .after = " for a person"});
+}
+
+static const char *top_name(const Writer *writer, const RoomNeeds *needs) {
+    if (needs->top_lamp >= 0)
+        return arena_format(writer->arena, "lamp %s", writer->plan->scene->lamps[needs->top_lamp].name);
+    return writer->plan->things[needs->top_thing].thing->name;
+}
+
+static void write_ceiling(Writer *writer, FactBlock *block, const RoomNeeds *needs) {
+    const double ceiling = stated(writer, writer->plan->scene->room_ceiling);
+    if (isnan(needs->tall_mm)) return;
+    Fact *fact = fact_new(writer->facts, block, "tall", "highest above the floor");
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "thing", .kind = FACT_TEXT, .text = top_name(writer, needs), .after = ", "});
+    fact_part(writer->facts, fact, (FactPart){.name = "up", .kind = FACT_PLACE, .number = needs->tall_mm});
+    if (ceiling > 0) write_against(writer, fact, ceiling - needs->tall_mm);
+}
+
+static void write_reach(Writer *writer, FactBlock *block) {
+    const double reach = stated(writer, writer->plan->scene->reach);
+    if (!(reach > 0)) return;
+    const OutOfReach out = plan_out_of_reach(writer->arena, writer->plan, reach);
+    Buffer names = buffer_new(writer->arena);
+    for (size_t i = 0; i < out.count; i++)
+        buffer_format(&names, "%s%s", i > 0 ? ", " : "", writer->plan->things[out.things[i]].thing->name);
+    write_text(writer, block, "out_of_reach", "out of an arm's reach, to be placed in this order",
+               out.count > 0 ? buffer_text(&names) : "nothing");
+}
+
+static void write_room(Writer *writer) {
+    const Scene *scene = writer->plan->scene;
+    const int slots[] = {scene->room_wide, scene->room_long, scene->room_ceiling, scene->reach};
+    bool any = false;
+    for (size_t i = 0; i < sizeof slots / sizeof *slots; i++)
+        any |= scene->slots[slots[i]].stated;
+    if (!any) return;
+    const RoomNeeds needs = plan_room_needs(writer->arena, writer->plan);
+    FactBlock *block = facts_block(writer->facts, "room", "", "");
+    write_floor(writer, block, &needs);
+    write_farthest(writer, block, &needs);
+    write_ceiling(writer, block, &needs);
+    write_reach(writer, block);
+}
+
+void facts_of_load(Writer *writer) {
+    write_tables(writer);
+    write_room(writer);
+}
