@@ -1,5 +1,6 @@
 /* The plan as it was built: what was made and taped takes the place of what was planned. docs/geometry.md,
  * rule 60. */
+#include "base/text.h"
 #include "plan/resolve.h"
 #include "plan/shape.h"
 
@@ -41,6 +42,27 @@ static void check_words_of_shape(Resolver *r, const Built *built) {
     }
 }
 
+/* --- whom it is told of -------------------------------------------------------------------------------- */
+
+/* One puppet that stands alike in two shots is two things of the plan. */
+static bool is_same_puppet(const Plan *plan, int a, int b) {
+    const Thing *things = plan->scene->things;
+    const PlanThing *one = &plan->as_planned[a], *other = &plan->as_planned[b];
+    return things[a].role == ROLE_PUPPET && things[b].role == ROLE_PUPPET && things[a].shot >= 0 &&
+           text_equal(things[a].name, things[b].name) && one->at.across_mm == other->at.across_mm &&
+           one->at.back_mm == other->at.back_mm && one->at.up_mm == other->at.up_mm &&
+           one->turn_rad == other->turn_rad && one->tall_mm == other->tall_mm;
+}
+
+static const Built *built_of(const Plan *plan, int thing) {
+    const Scene *scene = plan->scene;
+    for (size_t i = 0; i < scene->built_count; i++) {
+        if (scene->built[i].thing == thing || is_same_puppet(plan, scene->built[i].thing, thing))
+            return &scene->built[i];
+    }
+    return NULL;
+}
+
 /* --- what is stated takes its place -------------------------------------------------------------------- */
 
 /* The slot's value where it is stated. */
@@ -73,22 +95,17 @@ static void take_place(const Resolver *r, const Built *built, PlanThing *thing) 
 
 /* --- heights follow what is under a thing --------------------------------------------------------------- */
 
-static const Built *built_of(const Scene *scene, int thing) {
-    for (size_t i = 0; i < scene->built_count; i++) {
-        if (scene->built[i].thing == thing) return &scene->built[i];
-    }
-    return NULL;
-}
-
 typedef struct Standing {
     Resolver *r;
     bool *done; /* of each thing */
 } Standing;
 
-/* What nobody told of, but stands on what was told of, went with it. */
-static void go_with(PlanThing *thing, const PlanThing *now, const PlanThing *planned) {
-    thing->at.across_mm += now->at.across_mm - planned->at.across_mm;
-    thing->at.back_mm += now->at.back_mm - planned->at.back_mm;
+/* What stands on what was told of went with it, as far as nobody told where it is. */
+static void go_with(const Resolver *r, const Built *built, PlanThing *thing, int under) {
+    const Point3 now = r->plan->things[under].at, planned = r->plan->as_planned[under].at;
+    if (!built || !(slot_stated(r, built->right) || slot_stated(r, built->left)))
+        thing->at.across_mm += now.across_mm - planned.across_mm;
+    if (!built || !slot_stated(r, built->from_front)) thing->at.back_mm += now.back_mm - planned.back_mm;
 }
 
 static bool is_moved(const Plan *plan, int thing) {
@@ -101,14 +118,14 @@ static void stand(const Standing *standing, int index) {
     const Resolver *r = standing->r;
     PlanThing *thing = &r->plan->things[index];
     const PlanThing *planned = &r->plan->as_planned[index];
-    const Built *built = built_of(r->scene, index);
+    const Built *built = built_of(r->plan, index);
     const int under = thing->thing->atop;
     if (standing->done[index]) return;
     standing->done[index] = true;
     if (under >= 0) stand(standing, under);
     const bool moved_under = under >= 0 && is_moved(r->plan, under);
     if (!built && !moved_under) return;
-    if (!built) go_with(thing, &r->plan->things[under], &r->plan->as_planned[under]);
+    if (moved_under) go_with(r, built, thing, under);
     if (!(built && stated(r, built->up, &thing->at.up_mm))) {
         if (under >= 0)
             thing->at.up_mm =
@@ -127,11 +144,13 @@ void plan_as_built(Resolver *r) {
     for (size_t i = 0; i < scene->thing_count; i++)
         planned[i] = plan->things[i];
     plan->as_planned = planned;
-    for (size_t i = 0; i < scene->built_count; i++) {
-        PlanThing *thing = &plan->things[scene->built[i].thing];
+    for (size_t i = 0; i < scene->built_count; i++)
         check_words_of_shape(r, &scene->built[i]);
-        take_sizes(r, &scene->built[i], thing);
-        take_place(r, &scene->built[i], thing);
+    for (size_t i = 0; i < scene->thing_count; i++) {
+        const Built *built = built_of(plan, (int)i);
+        if (!built) continue;
+        take_sizes(r, built, &plan->things[i]);
+        take_place(r, built, &plan->things[i]);
     }
     const Standing standing = {r, ARENA_ARRAY(r->arena, bool, scene->thing_count)};
     for (size_t i = 0; i < scene->thing_count; i++)

@@ -119,8 +119,8 @@ Test(built, what_was_put_wrong_is_warned_of) {
     const double front = plain.plan->base_outline.front_mm;
     const double centre = plain.plan->shots[0].cameras[0].camera.across_mm;
     Spec into = fog_with(arena_format(arena, "built: {post: {from front: %s mm, right: %s mm}}\n",
-                                            number_fixed(arena, otter->at.back_mm - front, 1),
-                                            number_fixed(arena, otter->at.across_mm - centre, 1)));
+                                      number_fixed(arena, otter->at.back_mm - front, 1),
+                                      number_fixed(arena, otter->at.across_mm - centre, 1)));
     cr_expect(warns(&into, "shared-space", "post"), "%s", spec_words(arena, &into));
     cr_expect_eq(into.plan->warning_count, before + 1);
     const Spec off = fog_with("built: {post: {from front: 40 ft}}\n");
@@ -128,4 +128,59 @@ Test(built, what_was_put_wrong_is_warned_of) {
     cr_expect(warns(&off, "behind-backdrop", "post"));
     const Spec taller = fog_with("built: {post: {tall: 17 in}}\n");
     cr_expect_eq(taller.plan->warning_count, before);
+}
+
+/* A thing atop what was moved, of which only a size is told, went with it all the same. */
+Test(built, what_stands_atop_goes_along_but_where_it_is_told) {
+    const char *words =
+        "  crate: {tall: 4 in, wide: 4 in, deep: 4 in, atop: ferry, at: {across: 14 in, back: -8 in}}\n";
+    const char *pieces = strstr(FOG_SCENE, "pieces:\n");
+    cr_assert(pieces);
+    const size_t head = (size_t)(pieces - FOG_SCENE) + strlen("pieces:\n");
+    const char *scene =
+        arena_format(arena, "%s%s%s", arena_copy(arena, FOG_SCENE, head), words, FOG_SCENE + head);
+    const Spec spec = spec_of(
+        arena, FERRY_BOOK,
+        arena_format(arena, "%sbuilt: {ferry: {right: 20 in, from front: 60 in}, crate: {tall: 5 in}}\n",
+                     scene));
+    const PlanThing *crate = thing_of(&spec, "crate"), *ferry = thing_of(&spec, "ferry");
+    cr_expect_float_eq(crate->at.across_mm, ferry->at.across_mm, HAIR);
+    cr_expect_float_eq(crate->at.back_mm, ferry->at.back_mm, HAIR);
+    cr_expect_float_eq(crate->tall_mm, 5 * IN, HAIR);
+    const Spec told = spec_of(
+        arena, FERRY_BOOK,
+        arena_format(arena, "%sbuilt: {ferry: {right: 20 in, from front: 60 in}, crate: {left: 2 in}}\n",
+                     scene));
+    const double centre = told.plan->shots[0].cameras[0].camera.across_mm;
+    cr_expect_float_eq(thing_of(&told, "crate")->at.across_mm - centre, -2 * IN, HAIR);
+    cr_expect_float_eq(thing_of(&told, "crate")->at.back_mm, ferry->at.back_mm, HAIR);
+}
+
+/* The same heron, in two shots: told of once. One that is put elsewhere for a shot is another matter. */
+Test(built, a_puppet_of_two_shots_is_told_of_once) {
+    static const char scene[] =
+        "scene: Quay\n"
+        "ground: {rear: 54 in}\n"
+        "puppets: {heron: {at: {across: 9 in, back: 3 in}}}\n"
+        "backdrop: {at: {back: 52 in}}\n"
+        "shots:\n"
+        "  whole: {pages: 8-9, drawing: {wide: 420 mm}, camera: {lens: portrait, height: 10 in},\n"
+        "          mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}}\n"
+        "  again: {pages: 10-11, drawing: {wide: 420 mm}, camera: {lens: portrait, height: 10 in},\n"
+        "          mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}}\n"
+        "  moved: {pages: 12-13, drawing: {wide: 420 mm}, camera: {lens: portrait, height: 10 in},\n"
+        "          mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}},\n"
+        "          puppets: {heron: {at: {across: 12 in, back: 3 in}}}}\n"
+        "built: {heron: {turn: 30 deg left}}\n";
+    Spec spec = spec_of(arena, FERRY_BOOK, scene);
+    cr_assert(spec.plan, "%s", spec_words(arena, &spec));
+    size_t turned = 0, herons = 0;
+    for (size_t i = 0; i < spec.scene->thing_count; i++) {
+        if (strcmp(spec.scene->things[i].name, "heron") != 0) continue;
+        herons++;
+        turned += fabs(spec.plan->things[i].turn_rad - RADIANS(30)) < 1e-6;
+        cr_expect_eq(fabs(spec.plan->things[i].turn_rad) > 0.1, spec.scene->things[i].shot != 2);
+    }
+    cr_expect_eq(herons, 3);
+    cr_expect_eq(turned, 2);
 }
