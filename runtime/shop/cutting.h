@@ -12,13 +12,13 @@
 /* What is known of a stock, without its scene. Millimetres; 0: not stated. */
 typedef struct CutStock {
     const char *name;
-    bool bars; /* sold in lengths: `sheet` is as wide as the thickest part, and as tall as a length */
-    NestSheet sheet;
+    int index;       /* in the book's stock */
+    bool bars;       /* sold in lengths: those are the heights of sheets whose width means nothing */
+    NestSheet sheet; /* 0 wide: none can be bought */
     double thick_mm, kerf_mm, price;
     const NestSheet *have;
     int have_count;
     bool grain;
-    bool unweighed; /* neither `weighs` nor `density` is stated */
 } CutStock;
 
 /* One part of one stock, as it is nested. */
@@ -35,21 +35,28 @@ typedef struct StockCut {
     CutStock stock;
     const CutItem *items; /* in the order of the nest's */
     int item_count;
-    const Nest *nest;
+    int new_count;    /* sheets to be bought */
+    const Nest *nest; /* NULL in a copy */
 } StockCut;
 
-/* Stocks that something is cut from, in the book's order. */
+/* Stocks that something is cut from, in the book's order; one without a thickness once for each that is cut
+ * from it. */
 typedef struct Cutting {
     StockCut *stocks;
     int stock_count;
 } Cutting;
 
+/* A part as it is nested: turned so that its grain runs up the sheet. */
+NestItem part_to_nest(const Part *part);
+
 Cutting *parts_to_cutting(Arena *arena, const Plan *plan, const Parts *parts);
 
-/* All scenes' parts of a stock together, as if everything were cut before the first set is struck; what the
- * book has built once is cut once. `effort` as of NestTask. */
+/* All scenes' parts of a stock on sheets together, as if everything were cut before the first set is struck;
+ * what the book has built once is cut once. */
 Cutting *cuttings_to_one(Arena *arena, const Cutting *const *scenes, size_t count);
-/* A copy that hangs on nothing but the arena. */
+/* A copy without its nests, that hangs on nothing but the arena. */
 Cutting *cutting_copy(Arena *arena, const Cutting *cutting);
+/* How many parts it is, copies counted. */
+int stock_cut_parts(const StockCut *cut);
 
 #endif

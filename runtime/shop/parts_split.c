@@ -2,11 +2,14 @@
  * fits (docs/geometry.md, rule 81). */
 #include "base/number.h"
 #include "shop/cutter.h"
+#include "shop/cutting.h"
 
 #include <math.h>
 
-enum { SEAMS_MOST = 200, KEEPS_MOST = 64, CELLS_MOST = 400 };
+enum { SEAMS_MOST = 200, KEEPS_MOST = 64, CELLS_MOST = 400, NESTED_MOST = 40, MARK_WORTH = 1000 };
 static const double HAIR_MM = 1e-6;
+/* A first look tells layouts apart. */
+static const double LAYOUT_EFFORT = 0.002;
 /* Of things that do not lie on the set: beside a window's edge (common practice, no source). */
 static const double SEAM_FROM_OPENING_MM = 25.4;
 
@@ -19,6 +22,7 @@ typedef struct Keeps {
 } Keeps;
 
 typedef struct Row {
+    bool near_mark; /* no seams were found that keep from the marks */
     double cuts[SEAMS_MOST + 2];
     int count; /* of cuts, both ends included */
 } Row;
@@ -28,6 +32,7 @@ typedef struct Layout {
     Row rows;
     Row *columns; /* as many as rows has spaces */
     int cells;
+    int near_marks; /* rows and columns whose seams do not keep from the marks */
 } Layout;
 
 typedef struct Span2 {
@@ -70,19 +75,28 @@ static bool free_place(const Keeps *keeps, double low_mm, double high_mm, double
     return isfinite(nearest);
 }
 
-/* Cuts so that no space is over `most_mm`, with so many spaces: evenly, or as long as they can be. */
-static bool cuts_of(Row *row, Span2 span, double most_mm, int spaces, bool even, const Keeps *keeps,
+/* Spaces that are alike, or all as long as they can be but the last, or but the first. */
+typedef enum Spacing { SPACES_EVEN, SPACES_LONG_FIRST, SPACES_LONG_LAST, SPACINGS } Spacing;
+
+static double wanted_place(Span2 span, double most_mm, int spaces, int i, Spacing spacing) {
+    if (spacing == SPACES_LONG_FIRST) return span.from_mm + i * most_mm;
+    if (spacing == SPACES_LONG_LAST) return span.to_mm - (spaces - i) * most_mm;
+    return span.from_mm + (span.to_mm - span.from_mm) * i / spaces;
+}
+
+/* Cuts so that no space is over `most_mm`, with so many spaces. */
+static bool cuts_of(Row *row, Span2 span, double most_mm, int spaces, Spacing spacing, const Keeps *keeps,
                     double step_mm) {
-    const double long_mm = span.to_mm - span.from_mm;
+    const double least_mm = fmin(OFFCUT_KEPT_MM, (span.to_mm - span.from_mm) / spaces / 2); /* no slivers */
     row->count = 0;
     row->cuts[row->count++] = span.from_mm;
     for (int i = 1; i < spaces; i++) {
         const double before = row->cuts[row->count - 1];
-        const double low = fmax(before + step_mm, span.to_mm - (spaces - i) * most_mm);
-        const double high = fmin(before + most_mm, span.to_mm - step_mm);
-        const double wanted = even ? span.from_mm + long_mm * i / spaces : high;
+        const double low = fmax(before + least_mm, span.to_mm - (spaces - i) * most_mm);
+        const double high = fmin(before + most_mm, span.to_mm - (spaces - i) * least_mm);
+        const double wanted = wanted_place(span, most_mm, spaces, i, spacing);
         double at;
-        if (!free_place(keeps, low, high, wanted, step_mm, &at)) return false;
+        if (!free_place(keeps, low, high, fmin(fmax(wanted, low), high), step_mm, &at)) return false;
         row->cuts[row->count++] = at;
     }
     row->cuts[row->count++] = span.to_mm;
@@ -91,19 +105,21 @@ static bool cuts_of(Row *row, Span2 span, double most_mm, int spaces, bool even,
 
 /* The fewest spaces; what should be kept clear is given up before one more is made, the marks only after
  * that. */
-static bool split_span(Row *row, Span2 span, double most_mm, bool even, const Keeps *marks, const Keeps *all,
-                       double step_mm) {
+static bool split_span(Row *row, Span2 span, double most_mm, Spacing spacing, const Keeps *marks,
+                       const Keeps *all, double step_mm) {
     static const Keeps nothing = {.count = 0};
     const double long_mm = span.to_mm - span.from_mm;
     const int least = (int)fmin(ceil(long_mm / most_mm - HAIR_MM), SEAMS_MOST + 1);
     const double step = fmin(step_mm, most_mm / 16); /* whole cuts, where sheets are not tiny */
+    row->near_mark = false;
     if (least > SEAMS_MOST) return false;
     for (int spaces = least < 1 ? 1 : least; spaces <= least + 1 && spaces <= SEAMS_MOST; spaces++) {
-        if (cuts_of(row, span, most_mm, spaces, even, all, step)) return true;
-        if (cuts_of(row, span, most_mm, spaces, even, marks, step)) return true;
+        if (cuts_of(row, span, most_mm, spaces, spacing, all, step)) return true;
+        if (cuts_of(row, span, most_mm, spaces, spacing, marks, step)) return true;
     }
-    return cuts_of(row, span, most_mm, least, even, &nothing, step) ||
-           cuts_of(row, span, most_mm, least, even, &nothing, 1e-3);
+    row->near_mark = true;
+    return cuts_of(row, span, most_mm, least, spacing, &nothing, step) ||
+           cuts_of(row, span, most_mm, least, spacing, &nothing, 1e-3);
 }
 
 static Span2 extent(const PartPoint *corners, size_t count, bool of_x) {
@@ -146,24 +162,27 @@ static void keeps_along(const Cutter *cutter, const Surface *surface, bool rows,
 }
 
 /* Rows as deep as `most.tall`, each cut into spaces as wide as `most.wide`. */
-static bool lay_out(const Cutter *cutter, const Surface *surface, Size2 most, bool even, Layout *layout) {
+static bool lay_out(const Cutter *cutter, const Surface *surface, Size2 most, Spacing rows, Spacing columns,
+                    Layout *layout) {
     const double step = cutter->plan->cut_mm;
     Keeps marks, all;
     keeps_along(cutter, surface, true, (Span2){0}, &marks, &all);
     const Span2 deep = extent(surface->corners, surface->corner_count, false);
-    if (!split_span(&layout->rows, deep, most.tall_mm, even, &marks, &all, step)) return false;
+    if (!split_span(&layout->rows, deep, most.tall_mm, rows, &marks, &all, step)) return false;
     layout->columns = ARENA_ARRAY(cutter->arena, Row, layout->rows.count - 1);
     layout->cells = 0;
+    layout->near_marks = layout->rows.near_mark;
     for (int r = 0; r + 1 < layout->rows.count; r++) {
         const Span2 row = {layout->rows.cuts[r], layout->rows.cuts[r + 1]};
         PartPoint *strip = ARENA_ARRAY(cutter->arena, PartPoint, surface->corner_count + 4);
         const size_t count = corners_in_box(surface->corners, surface->corner_count, -INFINITY, row.from_mm,
                                             INFINITY, row.to_mm, strip);
         keeps_along(cutter, surface, false, row, &marks, &all);
-        if (!split_span(&layout->columns[r], extent(strip, count, true), most.wide_mm, true, &marks, &all,
+        if (!split_span(&layout->columns[r], extent(strip, count, true), most.wide_mm, columns, &marks, &all,
                         step))
             return false;
         layout->cells += layout->columns[r].count - 1;
+        layout->near_marks += layout->columns[r].near_mark;
     }
     return layout->cells <= CELLS_MOST;
 }
@@ -216,12 +235,19 @@ static bool is_rectangle(const PartPoint *corners, size_t count) {
     return count == 4 && fabs(corners_area(corners, count) - box) <= 1e-9 * box;
 }
 
+/* In a frame whose origin is the lower left corner of its box. */
+static const PartPoint *moved_to_corner(Arena *arena, const PartPoint *corners, size_t count) {
+    const double left = extent(corners, count, true).from_mm, low = extent(corners, count, false).from_mm;
+    PartPoint *moved = ARENA_ARRAY(arena, PartPoint, count);
+    for (size_t i = 0; i < count; i++)
+        moved[i] = (PartPoint){corners[i].x_mm - left, corners[i].y_mm - low};
+    return moved;
+}
+
 static void add_cell(Cutter *cutter, const Surface *surface, const PartPoint *corners, size_t count,
                      int number, int of) {
     const Span2 x = extent(corners, count, true), y = extent(corners, count, false);
-    PartPoint *outline = ARENA_ARRAY(cutter->arena, PartPoint, count);
-    for (size_t i = 0; i < count; i++)
-        outline[i] = (PartPoint){corners[i].x_mm - x.from_mm, corners[i].y_mm - y.from_mm};
+    const PartPoint *outline = moved_to_corner(cutter->arena, corners, count);
     Part part = {.name = name_of(cutter, surface, number, of),
                  .shape = of == 1                        ? surface->shape
                           : is_rectangle(corners, count) ? PART_RECTANGLE
@@ -255,6 +281,14 @@ static void add_seams(Cutter *cutter, const Layout *layout) {
             LIST_PUSH(cutter->arena, parts->seams,
                       (PartSeam){cutter->thing, false, columns->cuts[c], near, far});
     }
+}
+
+/* Corners of one cell of a layout; under three: it is empty. */
+static size_t cell_of(const Surface *surface, const Layout *layout, int row, int column, PartPoint *cell) {
+    const Row *columns = &layout->columns[row];
+    return corners_in_box(surface->corners, surface->corner_count, columns->cuts[column],
+                          layout->rows.cuts[row], columns->cuts[column + 1], layout->rows.cuts[row + 1],
+                          cell);
 }
 
 static void add_layout(Cutter *cutter, const Surface *surface, const Layout *layout) {
@@ -292,26 +326,60 @@ static void too_large(Cutter *cutter, const Surface *surface, Size2 box) {
     cutter->faulty = true;
 }
 
-/* Both ways of laying sheets, and rows that are even or as deep as a sheet: the fewest parts. */
+/* How many sheets a layout takes by itself. */
+static int sheets_of(const Cutter *cutter, const Surface *surface, const Layout *layout, bool turned) {
+    const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
+    NestItem *items = ARENA_ARRAY(cutter->arena, NestItem, layout->cells);
+    PartPoint *cell = ARENA_ARRAY(cutter->arena, PartPoint, surface->corner_count + 4);
+    NestTask task = {.items = items,
+                     .whole = {.wide_mm = cutter->sizes[0].wide_mm, .tall_mm = cutter->sizes[0].tall_mm},
+                     .kerf_mm = cutter->plan->known[stock->kerf] ? cutter->plan->values[stock->kerf] : 0,
+                     .keep_mm = OFFCUT_KEPT_MM,
+                     .effort = LAYOUT_EFFORT};
+    for (int r = 0; r + 1 < layout->rows.count; r++) {
+        for (int c = 0; c + 1 < layout->columns[r].count; c++) {
+            const size_t count = cell_of(surface, layout, r, c, cell);
+            if (count < 3) continue;
+            const Part part = {.shape = PART_OUTLINE,
+                               .wide_mm = extent(cell, count, true).to_mm - extent(cell, count, true).from_mm,
+                               .tall_mm =
+                                   extent(cell, count, false).to_mm - extent(cell, count, false).from_mm,
+                               .outline = moved_to_corner(cutter->arena, cell, count),
+                               .outline_count = count,
+                               .grain = !cutter_has_grain(cutter) ? GRAIN_NONE
+                                        : turned                  ? GRAIN_ALONG_X
+                                                                  : GRAIN_ALONG_Y,
+                               .copies = 1};
+            items[task.item_count++] = part_to_nest(&part);
+        }
+    }
+    return nest_parts(cutter->arena, &task)->new_count;
+}
+
+/* Both ways of laying sheets, and rows and columns that are even or as long as sheets: the fewest sheets, of
+ * which one is worth two parts. */
 static bool best_layout(const Cutter *cutter, const Surface *surface, Layout *best) {
     const bool grain = cutter_has_grain(cutter);
     const Span2 x = extent(surface->corners, surface->corner_count, true);
     const Span2 y = extent(surface->corners, surface->corner_count, false);
     const bool along_x = x.to_mm - x.from_mm >= y.to_mm - y.from_mm;
-    best->cells = 0;
-    for (size_t i = 0; i < cutter->size_count; i++) {
-        for (int way = 0; way < 2; way++) {
-            Size2 most = cutter->sizes[i];
-            Layout layout = {0};
-            if (grain && along_x == (way == 0)) continue; /* grain runs along the sheet's length */
-            if (way == 1) most = (Size2){most.tall_mm, most.wide_mm};
-            if (!lay_out(cutter, surface, most, true, &layout)) continue;
-            if (best->cells == 0 || layout.cells < best->cells) *best = layout;
-        }
-        if (cutter->plan->known[cutter->plan->scene->stocks[cutter->stock].sheet_wide])
-            break; /* what is bought is as large as it takes; offcuts are for what fits them */
+    int least = 0;
+    for (int i = 0; i < 2 * SPACINGS * SPACINGS; i++) {
+        const bool turned = i % 2 == 1;
+        const Spacing rows = (Spacing)(i / 2 / SPACINGS), columns = (Spacing)(i / 2 % SPACINGS);
+        Size2 most = cutter->sizes[0];
+        Layout layout = {0};
+        if (grain && along_x != turned) continue; /* grain runs along the sheet's length */
+        if (turned) most = (Size2){most.tall_mm, most.wide_mm};
+        if (!lay_out(cutter, surface, most, rows, columns, &layout)) continue;
+        int worth = layout.cells + MARK_WORTH * layout.near_marks;
+        if (least > 0 && worth >= least) continue;
+        if (layout.cells <= NESTED_MOST) worth += 2 * sheets_of(cutter, surface, &layout, turned);
+        if (least > 0 && worth >= least) continue;
+        least = worth;
+        *best = layout;
     }
-    return best->cells > 0;
+    return least > 0;
 }
 
 void cut_surface(Cutter *cutter, const Surface *surface) {

@@ -1,0 +1,195 @@
+#include "shop/cutting.h"
+
+#include "base/text.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* A share of the usual search: sets have few parts, and books many sets. */
+static const double EFFORT = 0.05;
+/* As wide as lengths of timber are taken to be, so that what is left of one is long enough to keep by its
+ * length alone. */
+static const double BAR_WIDE_MM = OFFCUT_KEPT_MM;
+
+static double stated(const Plan *plan, int slot) {
+    return plan->scene->slots[slot].stated && plan->known[slot] ? plan->values[slot] : 0;
+}
+
+static CutStock stock_of(Arena *arena, const Plan *plan, int index, double thick_mm) {
+    const Stock *stock = &plan->scene->stocks[index];
+    const double bar = stated(plan, stock->bar_long);
+    CutStock cut = {.name = stock->name,
+                    .index = index,
+                    .bars = bar > 0,
+                    .thick_mm = thick_mm,
+                    .kerf_mm = stated(plan, stock->kerf),
+                    .price = stated(plan, stock->price),
+                    .grain = stock->grain,
+                    .have_count = (int)stock->have_count};
+    NestSheet *have = ARENA_ARRAY(arena, NestSheet, stock->have_count);
+    for (size_t i = 0; i < stock->have_count; i++)
+        have[i] = (NestSheet){.wide_mm = cut.bars ? BAR_WIDE_MM : stated(plan, stock->have[i].wide),
+                              .tall_mm = stated(plan, stock->have[i].tall)};
+    cut.have = have;
+    cut.sheet = cut.bars ? (NestSheet){.wide_mm = BAR_WIDE_MM, .tall_mm = bar}
+                         : (NestSheet){.wide_mm = stated(plan, stock->sheet_wide),
+                                       .tall_mm = stated(plan, stock->sheet_tall)};
+    return cut;
+}
+
+/* --- a part as it is nested ----------------------------------------------------------------------------- */
+
+/* By a quarter, anticlockwise: what was its left side lies below. */
+static void turn(NestItem *item) {
+    const double tall = item->tall_mm;
+    for (int i = 0; i < 4; i++)
+        item->outline[i] = (NestPoint){tall - item->outline[i].y_mm, item->outline[i].x_mm};
+    item->tall_mm = item->wide_mm;
+    item->wide_mm = tall;
+}
+
+NestItem part_to_nest(const Part *part) {
+    const bool bar = part->shape == PART_LENGTH;
+    NestItem item = {.wide_mm = bar ? BAR_WIDE_MM : part->wide_mm,
+                     .tall_mm = part->tall_mm,
+                     .has_outline = part->shape == PART_OUTLINE && part->outline_count == 4,
+                     .may_turn = part->grain == GRAIN_NONE && !bar,
+                     .copies = part->copies};
+    for (size_t i = 0; i < 4 && item.has_outline; i++)
+        item.outline[i] = (NestPoint){part->outline[i].x_mm, part->outline[i].y_mm};
+    if (part->grain == GRAIN_ALONG_X) turn(&item);
+    return item;
+}
+
+static CutItem item_of(const Plan *plan, const Parts *parts, int index) {
+    const Part *part = &parts->items.items[index];
+    const Thing *thing = &plan->scene->things[part->thing];
+    return (CutItem){.name = part->name,
+                     .thing = thing->name,
+                     .of_book = thing->of_book,
+                     .part = index,
+                     .turned = part->grain == GRAIN_ALONG_X,
+                     .item = part_to_nest(part)};
+}
+
+static void nest_stock(Arena *arena, StockCut *cut) {
+    NestItem *items = ARENA_ARRAY(arena, NestItem, cut->item_count);
+    for (int i = 0; i < cut->item_count; i++)
+        items[i] = cut->items[i].item;
+    const NestTask task = {.items = items,
+                           .item_count = cut->item_count,
+                           .have = cut->stock.have,
+                           .have_count = cut->stock.have_count,
+                           .whole = cut->stock.sheet,
+                           .kerf_mm = cut->stock.kerf_mm,
+                           .keep_mm = OFFCUT_KEPT_MM,
+                           .effort = EFFORT};
+    cut->nest = nest_parts(arena, &task);
+    cut->new_count = cut->nest->new_count;
+}
+
+/* --- stock by stock ------------------------------------------------------------------------------------- */
+
+static int compare_stocks(const void *a, const void *b) {
+    const CutStock *first = &((const StockCut *)a)->stock, *second = &((const StockCut *)b)->stock;
+    if (first->index != second->index) return first->index < second->index ? -1 : 1;
+    return (first->thick_mm > second->thick_mm) - (first->thick_mm < second->thick_mm);
+}
+
+static bool same_stock(const CutStock *a, int index, double thick_mm) {
+    return a->index == index && fabs(a->thick_mm - thick_mm) < 1e-3;
+}
+
+static StockCut *cut_of(Cutting *cutting, const CutStock *stock) {
+    for (int i = 0; i < cutting->stock_count; i++)
+        if (same_stock(&cutting->stocks[i].stock, stock->index, stock->thick_mm)) return &cutting->stocks[i];
+    cutting->stocks[cutting->stock_count] = (StockCut){.stock = *stock};
+    return &cutting->stocks[cutting->stock_count++];
+}
+
+static void close_cutting(Arena *arena, Cutting *cutting) {
+    if (cutting->stock_count > 0)
+        qsort(cutting->stocks, (size_t)cutting->stock_count, sizeof *cutting->stocks, compare_stocks);
+    for (int i = 0; i < cutting->stock_count; i++)
+        nest_stock(arena, &cutting->stocks[i]);
+}
+
+Cutting *parts_to_cutting(Arena *arena, const Plan *plan, const Parts *parts) {
+    Cutting *cutting = ARENA_NEW(arena, Cutting);
+    const size_t count = parts->items.count;
+    cutting->stocks = ARENA_ARRAY(arena, StockCut, count);
+    for (size_t i = 0; i < count; i++) {
+        const Part *part = &parts->items.items[i];
+        const CutStock stock = stock_of(arena, plan, part->stock, part->thick_mm);
+        StockCut *cut = cut_of(cutting, &stock);
+        if (!cut->items) cut->items = ARENA_ARRAY(arena, CutItem, count);
+        ((CutItem *)cut->items)[cut->item_count++] = item_of(plan, parts, (int)i);
+    }
+    close_cutting(arena, cutting);
+    return cutting;
+}
+
+/* --- a whole book --------------------------------------------------------------------------------------- */
+
+static bool is_cut_already(const StockCut *cut, const CutItem *item) {
+    for (int i = 0; item->of_book && i < cut->item_count; i++) {
+        const CutItem *other = &cut->items[i];
+        if (other->of_book && text_equal(other->thing, item->thing) && text_equal(other->name, item->name))
+            return true;
+    }
+    return false;
+}
+
+Cutting *cuttings_to_one(Arena *arena, const Cutting *const *scenes, size_t count) {
+    Cutting *book = ARENA_NEW(arena, Cutting);
+    size_t stocks = 0, items = 0;
+    for (size_t s = 0; s < count; s++) {
+        stocks += (size_t)scenes[s]->stock_count;
+        for (int i = 0; i < scenes[s]->stock_count; i++)
+            items += (size_t)scenes[s]->stocks[i].item_count;
+    }
+    book->stocks = ARENA_ARRAY(arena, StockCut, stocks);
+    for (size_t s = 0; s < count; s++) {
+        for (int i = 0; i < scenes[s]->stock_count; i++) {
+            const StockCut *of_scene = &scenes[s]->stocks[i];
+            StockCut *cut = cut_of(book, &of_scene->stock);
+            if (!cut->items) cut->items = ARENA_ARRAY(arena, CutItem, items);
+            for (int k = 0; k < of_scene->item_count; k++)
+                if (!is_cut_already(cut, &of_scene->items[k]))
+                    ((CutItem *)cut->items)[cut->item_count++] = of_scene->items[k];
+        }
+    }
+    close_cutting(arena, book);
+    return book;
+}
+
+Cutting *cutting_copy(Arena *arena, const Cutting *cutting) {
+    Cutting *copy = ARENA_NEW(arena, Cutting);
+    copy->stock_count = cutting->stock_count;
+    copy->stocks = ARENA_ARRAY(arena, StockCut, cutting->stock_count);
+    for (int i = 0; i < cutting->stock_count; i++) {
+        StockCut *to = &copy->stocks[i];
+        *to = cutting->stocks[i];
+        to->nest = NULL;
+        to->stock.name = arena_string(arena, to->stock.name);
+        NestSheet *have = ARENA_ARRAY(arena, NestSheet, to->stock.have_count);
+        for (int h = 0; h < to->stock.have_count; h++)
+            have[h] = to->stock.have[h];
+        to->stock.have = have;
+        CutItem *items = ARENA_ARRAY(arena, CutItem, to->item_count);
+        for (int k = 0; k < to->item_count; k++) {
+            items[k] = to->items[k];
+            items[k].name = arena_string(arena, items[k].name);
+            items[k].thing = arena_string(arena, items[k].thing);
+        }
+        to->items = items;
+    }
+    return copy;
+}
+
+int stock_cut_parts(const StockCut *cut) {
+    int parts = 0;
+    for (int i = 0; i < cut->item_count; i++)
+        parts += cut->items[i].item.copies;
+    return parts;
+}
