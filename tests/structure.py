@@ -20,8 +20,8 @@ ROOMS = {
     "see": {"base", "optics", "plan", "model"},
     "photo": {"base", "optics", "plan"},
     "shop": {"base", "optics", "plan"},
-    "report": {"base", "optics", "plan"},
-    "picture": {"base", "optics", "plan", "report", "model", "see"},
+    "report": {"base", "optics", "plan", "shop"},
+    "picture": {"base", "optics", "plan", "shop", "report", "model", "see"},
 }
 # Rooms that put a scene's facts on something may read them.
 ROOMS["model"].add("report")

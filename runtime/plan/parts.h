@@ -76,9 +76,10 @@ typedef struct PartsOfThing {
 typedef struct Parts {
     LIST(Part) items; /* thing by thing, in the plan's order; layers from the bottom */
     LIST(PartSeam) seams;
-    LIST(PartsOfThing) things; /* that have a stock */
-    double weight_kg;          /* of all that is known */
-    bool weight_whole;         /* no stock lacks its weight */
+    LIST(PartsOfThing) things;     /* that have a stock */
+    double weight_kg;              /* of all that is known */
+    bool weight_whole;             /* no stock lacks its weight */
+    const struct Cutting *cutting; /* on which sheets they lie (shop/cutting.h); NULL with faults */
 } Parts;
 
 #endif

@@ -89,7 +89,11 @@ static const double FINE_UNDER_MM = MM_PER_INCH / 2, FINE_TENTHS_UNDER_MM = 9.95
 
 static const char *weight_text(Arena *arena, double kg, bool pounds) {
     const double shown = pounds ? kg / KG_PER_LB : kg;
-    return arena_format(arena, "%s %s", number_short(arena, shown, fabs(shown) < 9.95 ? 1 : 0),
+    return arena_format(arena, "%s %s",
+                        number_short(arena, shown,
+                                     fabs(shown) < 0.995  ? 2
+                                     : fabs(shown) < 9.95 ? 1
+                                                          : 0),
                         pounds ? "lb" : "kg");
 }
 

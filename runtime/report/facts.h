@@ -25,7 +25,7 @@ typedef enum FactKind {
     FACT_SHARE,      /* a fraction: in percent, to 0.1 under a hundred */
     FACT_NUMBER,     /* a plain number, as much of three decimals as is needed */
     FACT_ROUGH,      /* a plain number of what no one measures finer: always to 0.1 */
-    FACT_WEIGHT,     /* kg: in lb and in kg, to 0.1 under ten */
+    FACT_WEIGHT,     /* kg: in lb and in kg, to 0.1 under ten, to 0.01 under one */
     FACT_YES         /* 1 or 0; its words are the way's */
 } FactKind;
 

@@ -66,6 +66,7 @@ void facts_of_print(Writer *writer);
 void facts_of_sensors(Writer *writer);
 void facts_of_load(Writer *writer); /* tables and room */
 void facts_of_lamps(Writer *writer); /* and circuits */
+void facts_of_parts(Writer *writer); /* parts, how they lie on their sheets, and what they weigh */
 void facts_of_points(Writer *writer); /* and the cameras as data */
 
 /* How far an unknown moves for a millimetre on the drawing: ` (33 mm for each mm in the otter's drawn

@@ -1,5 +1,6 @@
 #include "report/summaries_to_book.h"
 
+#include "report/book_buying.h"
 #include "report/facts.h"
 #include "report/facts_to_text.h"
 
@@ -260,6 +261,7 @@ Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, con
     FactBlock *needed = facts_block(facts, "needed", "", "");
     write_needs(facts, needed, &shots, compare_bodies, body_label);
     write_needs(facts, needed, &shots, compare_lenses, lens_label);
+    book_buying(facts, summaries, count);
     return facts;
 }
 

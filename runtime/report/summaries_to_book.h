@@ -11,8 +11,9 @@
 
 enum { BOOK_FORMAT = 1 };
 
-/* What book.txt says: blocks `book`, `scenes` (a fact a shot), `puppet NAME` (a fact a shot), `shared` and
- * `needed`. Behind a puppet's shots come its smallest and its largest printing, where it has several. */
+/* What book.txt says: blocks `book`, `scenes` (a fact a shot), `puppet NAME` (a fact a shot), `shared`,
+ * `needed`, `to buy` (a fact a stock) and `stock by scene`. Behind a puppet's shots come its smallest and its
+ * largest printing, where it has several. */
 Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, const Summary *summaries,
                   size_t count);
 /* Whether a fact of a puppet is about all its shots together, not about one. */

@@ -137,6 +137,7 @@ Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts) {
                        .notes = pick_notes(arena, facts),
                        .shots = ARENA_ARRAY(arena, SummaryShot, plan->shot_count),
                        .shot_count = plan->shot_count};
+    if (plan->parts && plan->parts->cutting) summary.cutting = cutting_copy(arena, plan->parts->cutting);
     for (size_t i = 0; i < plan->shot_count; i++)
         summary.shots[i] = summarise_shot(arena, plan, facts, i);
     return summary;

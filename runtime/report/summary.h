@@ -5,6 +5,7 @@
 
 #include "plan/plan.h"
 #include "report/facts.h"
+#include "shop/cutting.h"
 
 typedef struct SummaryPuppet {
     int cast;             /* index in the book's cast */
@@ -53,6 +54,7 @@ typedef struct Summary {
     SummaryNotes notes;
     SummaryShot *shots;
     size_t shot_count;
+    const Cutting *cutting; /* without its nests; NULL: nothing was cut */
 } Summary;
 
 /* Everything in it belongs to `arena`; nothing points into plan or facts. */

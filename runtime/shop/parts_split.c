@@ -244,6 +244,14 @@ static const PartPoint *moved_to_corner(Arena *arena, const PartPoint *corners, 
     return moved;
 }
 
+/* Along the longer side of the whole, so that it runs the same way in all of its parts. */
+static PartGrain grain_of(const Cutter *cutter, const Surface *surface) {
+    const Span2 x = extent(surface->corners, surface->corner_count, true);
+    const Span2 y = extent(surface->corners, surface->corner_count, false);
+    if (!cutter_has_grain(cutter)) return GRAIN_NONE;
+    return x.to_mm - x.from_mm >= y.to_mm - y.from_mm ? GRAIN_ALONG_X : GRAIN_ALONG_Y;
+}
+
 static void add_cell(Cutter *cutter, const Surface *surface, const PartPoint *corners, size_t count,
                      int number, int of) {
     const Span2 x = extent(corners, count, true), y = extent(corners, count, false);
@@ -259,6 +267,7 @@ static void add_cell(Cutter *cutter, const Surface *surface, const PartPoint *co
                  .outline_count = count,
                  .area_mm2 = of == 1 ? surface->area_mm2 : corners_area(corners, count),
                  .copies = surface->copies,
+                 .grain = grain_of(cutter, surface),
                  .level = surface->level,
                  .placed = surface->level || of > 1 || surface->placed,
                  .at_x_mm = x.from_mm,
@@ -327,7 +336,7 @@ static void too_large(Cutter *cutter, const Surface *surface, Size2 box) {
 }
 
 /* How many sheets a layout takes by itself. */
-static int sheets_of(const Cutter *cutter, const Surface *surface, const Layout *layout, bool turned) {
+static int sheets_of(const Cutter *cutter, const Surface *surface, const Layout *layout) {
     const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
     NestItem *items = ARENA_ARRAY(cutter->arena, NestItem, layout->cells);
     PartPoint *cell = ARENA_ARRAY(cutter->arena, PartPoint, surface->corner_count + 4);
@@ -346,9 +355,7 @@ static int sheets_of(const Cutter *cutter, const Surface *surface, const Layout 
                                    extent(cell, count, false).to_mm - extent(cell, count, false).from_mm,
                                .outline = moved_to_corner(cutter->arena, cell, count),
                                .outline_count = count,
-                               .grain = !cutter_has_grain(cutter) ? GRAIN_NONE
-                                        : turned                  ? GRAIN_ALONG_X
-                                                                  : GRAIN_ALONG_Y,
+                               .grain = grain_of(cutter, surface),
                                .copies = 1};
             items[task.item_count++] = part_to_nest(&part);
         }
@@ -359,22 +366,19 @@ static int sheets_of(const Cutter *cutter, const Surface *surface, const Layout 
 /* Both ways of laying sheets, and rows and columns that are even or as long as sheets: the fewest sheets, of
  * which one is worth two parts. */
 static bool best_layout(const Cutter *cutter, const Surface *surface, Layout *best) {
-    const bool grain = cutter_has_grain(cutter);
-    const Span2 x = extent(surface->corners, surface->corner_count, true);
-    const Span2 y = extent(surface->corners, surface->corner_count, false);
-    const bool along_x = x.to_mm - x.from_mm >= y.to_mm - y.from_mm;
+    const PartGrain grain = grain_of(cutter, surface); /* along the sheet's length */
     int least = 0;
     for (int i = 0; i < 2 * SPACINGS * SPACINGS; i++) {
         const bool turned = i % 2 == 1;
         const Spacing rows = (Spacing)(i / 2 / SPACINGS), columns = (Spacing)(i / 2 % SPACINGS);
         Size2 most = cutter->sizes[0];
         Layout layout = {0};
-        if (grain && along_x != turned) continue; /* grain runs along the sheet's length */
+        if (grain != GRAIN_NONE && (grain == GRAIN_ALONG_X) != turned) continue;
         if (turned) most = (Size2){most.tall_mm, most.wide_mm};
         if (!lay_out(cutter, surface, most, rows, columns, &layout)) continue;
         int worth = layout.cells + MARK_WORTH * layout.near_marks;
         if (least > 0 && worth >= least) continue;
-        if (layout.cells <= NESTED_MOST) worth += 2 * sheets_of(cutter, surface, &layout, turned);
+        if (layout.cells <= NESTED_MOST) worth += 2 * sheets_of(cutter, surface, &layout);
         if (least > 0 && worth >= least) continue;
         least = worth;
         *best = layout;

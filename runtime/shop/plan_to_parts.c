@@ -2,6 +2,7 @@
 
 #include "base/number.h"
 #include "shop/cutter.h"
+#include "shop/cutting.h"
 
 #include <math.h>
 
@@ -113,8 +114,6 @@ void cutter_add(Cutter *cutter, Part part) {
     part.thick_mm =
         part.shape == PART_LENGTH ? part.wide_mm : cutter_sheet_mm(cutter, part.finished_thick_mm);
     if (part.shape == PART_LENGTH) part.finished_thick_mm = part.thick_mm;
-    if (cutter_has_grain(cutter) && part.shape != PART_LENGTH)
-        part.grain = part.wide_mm >= part.tall_mm ? GRAIN_ALONG_X : GRAIN_ALONG_Y;
     part.weight_kg = weight_of(cutter, &part);
     LIST_PUSH(cutter->arena, cutter->parts->items, part);
 }
@@ -183,5 +182,6 @@ Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
         for (size_t i = 0; i < plan->scene->thing_count; i++)
             if (plan->scene->things[i].role == order[o]) cut_thing(&cutter, (int)i);
     }
+    if (diagnostics->errors == 0) parts->cutting = parts_to_cutting(arena, plan, parts);
     return parts;
 }

@@ -1,0 +1,13 @@
+/* What the book's parts are cut from: sheets and lengths to buy, what on hand serves, and what each scene
+ * takes by itself. */
+#ifndef GROUNDROW_BOOK_BUYING_H
+#define GROUNDROW_BOOK_BUYING_H
+
+#include "report/facts.h"
+#include "report/summary.h"
+
+/* Blocks `to buy` (a fact a stock: all parts of the book on sheets together, what the book has built once cut
+ * once) and `stock by scene` (a fact a scene). Nothing where no thing has a stock. */
+void book_buying(Facts *facts, const Summary *summaries, size_t count);
+
+#endif
