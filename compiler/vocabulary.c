@@ -62,7 +62,7 @@ const char *const *vocabulary_choices(ChoiceId choice) {
     static const char *const lengths[] = {"feet-inches", "millimetres", NULL};
     static const char *const held[] = {"level", "upright", NULL};
     static const char *const keep[] = {"camera", NULL};
-    static const char *const grain[] = {"no", "yes", NULL};
+    static const char *const grain[] = {"none", "along", NULL};
     static const char *const split[] = {"on", "off", NULL};
     static const char *const shape[] = {"box", "post", "cone", "wedge", "steps", "cutout", NULL};
     switch (choice) {

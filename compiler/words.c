@@ -312,6 +312,10 @@ static void add_choice_schema(Json *json, ChoiceId choice) {
     json_open(json, "enum", '[');
     for (size_t i = 0; choices[i]; i++)
         json_string(json, NULL, choices[i]);
+    for (size_t i = 0; choices[i]; i++) { /* what readers of YAML 1.1 take for truths */
+        if (text_equal(choices[i], "on")) json_raw(json, NULL, "true");
+        if (text_equal(choices[i], "off")) json_raw(json, NULL, "false");
+    }
     json_close(json, ']');
 }
 

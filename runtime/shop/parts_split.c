@@ -367,6 +367,8 @@ static int sheets_of(const Cutter *cutter, const Surface *surface, const Layout 
  * which one is worth two parts. */
 static bool best_layout(const Cutter *cutter, const Surface *surface, Layout *best) {
     const PartGrain grain = grain_of(cutter, surface); /* along the sheet's length */
+    const Size2 sheet = cutter->sizes[0];
+    const int bound = (int)ceil(surface->area_mm2 / (sheet.wide_mm * sheet.tall_mm) - HAIR_MM);
     int least = 0;
     for (int i = 0; i < 2 * SPACINGS * SPACINGS; i++) {
         const bool turned = i % 2 == 1;
@@ -377,7 +379,7 @@ static bool best_layout(const Cutter *cutter, const Surface *surface, Layout *be
         if (turned) most = (Size2){most.tall_mm, most.wide_mm};
         if (!lay_out(cutter, surface, most, rows, columns, &layout)) continue;
         int worth = layout.cells + MARK_WORTH * layout.near_marks;
-        if (least > 0 && worth >= least) continue;
+        if (least > 0 && worth + 2 * bound >= least) continue;
         if (layout.cells <= NESTED_MOST) worth += 2 * sheets_of(cutter, surface, &layout);
         if (least > 0 && worth >= least) continue;
         least = worth;

@@ -332,11 +332,11 @@ static void check_seams(const Parts *parts, double wide_mm, double tall_mm) {
 Test(parts, seams_leave_nothing_out_and_nothing_twice) {
     unsigned state = 7;
     size_t split = 0;
-    for (int round = 0; round < 60; round++) {
+    for (int round = 0; round < 30; round++) {
         const int wide = 200 + (int)random_below(&state, 1300), tall = wide + (int)random_below(&state, 1500);
         const bool grain = random_below(&state, 2) == 1;
         const char *stock = arena_format(arena, "  it: {sheet: %d x %d mm, thick: 1 in, grain: %s}\n", wide,
-                                         tall, grain ? "yes" : "no");
+                                         tall, grain ? "along" : "none");
         const char *more =
             arena_format(arena,
                          "ground: {rear: %d mm, margin: %d mm, thick: 1 1/2 in, stock: it}\nbase: {lip: 40 "
@@ -350,7 +350,7 @@ Test(parts, seams_leave_nothing_out_and_nothing_twice) {
         check_seams(parts, wide, tall);
         split += parts->seams.count > 0;
     }
-    cr_expect_geq(split, 50);
+    cr_expect_geq(split, 25);
 }
 
 Test(parts, a_seam_keeps_from_openings) {
