@@ -186,12 +186,17 @@ static void bind_table_and_room(Binder *b, const Tree *book) {
     scene->room_wide = bind_word(b, SECTION_ROOM, room, "wide", "room");
     scene->room_long = bind_word(b, SECTION_ROOM, room, "long", "room");
     scene->room_ceiling = bind_word(b, SECTION_ROOM, room, "ceiling", "room");
+    int door[2];
+    bind_pair(b, SECTION_ROOM, room, "door", "room", "door wide", "door tall", door);
+    scene->door_wide = door[0];
+    scene->door_tall = door[1];
     bind_leave(b);
     const Tree *tripod = bind_table(book, "tripod");
     bind_enter(b, "tripod");
     scene->tripod_lowest = bind_word(b, SECTION_TRIPOD, tripod, "lowest", "tripod");
     scene->tripod_highest = bind_word(b, SECTION_TRIPOD, tripod, "highest", "tripod");
     bind_leave(b);
+    scene->carry = bind_word(b, SECTION_BOOK, book, "carry", "book");
     scene->reach = bind_word(b, SECTION_BOOK, book, "reach", "book");
 }
 

@@ -151,6 +151,68 @@ static void check_reach(const Loader *l) {
                            out.count, length(l, reach), farthest));
 }
 
+/* --- into the room */
+
+static Span span_of_thing(const Loader *l, int thing) {
+    const Span span = l->plan->things[thing].thing->span;
+    return span_is_none(span) ? l->plan->scene->span : span;
+}
+
+static const char *sizes(const Loader *l, double wide_mm, double tall_mm) {
+    return arena_format(l->arena, "%s x %s", length(l, wide_mm), length(l, tall_mm));
+}
+
+static void warn_of_door(const Loader *l, int thing, const char *name, const char *size, const char *help) {
+    const Scene *scene = l->plan->scene;
+    plan_add_warning(l->plan, l->diagnostics, "door-small", l->plan->things[thing].thing->name,
+                     span_of_thing(l, thing), help,
+                     arena_format(l->arena, "%s, %s, does not go through the door of %s", name, size,
+                                  sizes(l, stated(l, scene->door_wide), stated(l, scene->door_tall))));
+}
+
+/* What is cut, and the pieces, which are put together where they were cut. */
+static void check_door(const Loader *l) {
+    const Plan *plan = l->plan;
+    const double wide = stated(l, plan->scene->door_wide), tall = stated(l, plan->scene->door_tall);
+    if (!(wide > 0) || !(tall > 0)) return;
+    for (size_t i = 0; plan->parts && i < plan->parts->items.count; i++) {
+        const Part *part = &plan->parts->items.items[i];
+        if (!passes_door(part->wide_mm, part->tall_mm, part->thick_mm, wide, tall))
+            warn_of_door(l, part->thing, part->name, sizes(l, part->wide_mm, part->tall_mm),
+                         "cut it smaller, or in the room");
+    }
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const PlanThing *it = &plan->things[i];
+        if (it->thing->role != ROLE_PIECE || passes_door(it->wide_mm, it->tall_mm, it->deep_mm, wide, tall))
+            continue;
+        warn_of_door(
+            l, (int)i, it->thing->name,
+            arena_format(l->arena, "%s x %s", sizes(l, it->wide_mm, it->tall_mm), length(l, it->deep_mm)),
+            "put it together in the room");
+    }
+}
+
+/* Once a thing, by its heaviest part. */
+static void check_carry(const Loader *l) {
+    const Plan *plan = l->plan;
+    const double most = stated(l, plan->scene->carry);
+    if (!(most > 0) || !plan->parts) return;
+    for (size_t i = 0; i < plan->parts->things.count; i++) {
+        const PartsOfThing *of = &plan->parts->things.items[i];
+        const Part *heaviest = NULL;
+        for (size_t p = of->first; p < of->first + of->count; p++) {
+            const Part *part = &plan->parts->items.items[p];
+            if (part->weight_kg > (heaviest ? heaviest->weight_kg : most)) heaviest = part;
+        }
+        if (!heaviest) continue;
+        plan_add_warning(l->plan, l->diagnostics, "too-heavy", plan->things[of->thing].thing->name,
+                         span_of_thing(l, of->thing),
+                         "two carry it, with one of them to count; or cut it smaller",
+                         arena_format(l->arena, "%s weighs %s; one person carries %s", heaviest->name,
+                                      weight(l, heaviest->weight_kg), weight(l, most)));
+    }
+}
+
 void load_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     const Loader l = {plan, plan->scene->arena, diagnostics};
     const RoomNeeds needs = plan_room_needs(plan->scene->arena, plan);
@@ -159,4 +221,6 @@ void load_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     check_ceiling(&l, &needs);
     check_tripod(&l);
     check_reach(&l);
+    check_door(&l);
+    check_carry(&l);
 }

@@ -590,7 +590,7 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
         "wide",       "tall",       "deep",        "thick",       "lens",        "distance",
         "frame",      "focal",      "long",        "agree",       "nearest",     "cut",
         "ceiling",    "eyes",       "sensor wide", "sensor tall", "pixels wide", "pixels tall",
-        "sheet wide", "sheet tall", "have",        "reach",       "lowest",      "highest"};
+        "sheet wide", "sheet tall", "have",        "reach",       "lowest",      "highest",     "door wide",   "door tall"};
     const char *word = last_word(it->path);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(word, words[i])) return true;

@@ -155,3 +155,10 @@ OutOfReach plan_out_of_reach(Arena *arena, const Plan *plan, double reach_mm) {
     }
     return out;
 }
+
+bool passes_door(double wide_mm, double tall_mm, double deep_mm, double door_wide_mm, double door_tall_mm) {
+    const double longest = fmax(fmax(wide_mm, tall_mm), deep_mm);
+    const double least = fmin(fmin(wide_mm, tall_mm), deep_mm);
+    const double middle = wide_mm + tall_mm + deep_mm - longest - least;
+    return least <= fmin(door_wide_mm, door_tall_mm) && middle <= fmax(door_wide_mm, door_tall_mm);
+}

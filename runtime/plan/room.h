@@ -34,6 +34,10 @@ typedef struct OutOfReach {
 } OutOfReach;
 OutOfReach plan_out_of_reach(Arena *arena, const Plan *plan, double reach_mm);
 
+/* Whether a block goes through a door on whichever of its sides: two of its sizes fit, the third goes through
+ * (rule 99). */
+bool passes_door(double wide_mm, double tall_mm, double deep_mm, double door_wide_mm, double door_tall_mm);
+
 /* Warnings of tables, room, tripod and reach; the plan's parts are known. */
 void load_to_warnings(Plan *plan, Diagnostics *diagnostics);
 

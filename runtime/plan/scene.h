@@ -312,7 +312,8 @@ typedef struct Scene {
     Stock *stocks;
     size_t stock_count;
     int table_wide, table_deep, table_tall, table_holds, table_apart; /* slots; unstated: no table in the book */
-    int room_wide, room_long, room_ceiling;
+    int room_wide, room_long, room_ceiling, door_wide, door_tall;
+    int carry; /* kg that one person carries */
     int tripod_lowest, tripod_highest; /* lens above the floor */
     int reach;                         /* of an arm */
     Thing *

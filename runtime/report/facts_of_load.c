@@ -192,9 +192,47 @@ static void write_reach(Writer *writer, FactBlock *block) {
                out.count > 0 ? buffer_text(&names) : "nothing");
 }
 
+/* --- into the room */
+
+static void write_door(Writer *writer, FactBlock *block) {
+    const Plan *plan = writer->plan;
+    const double wide = stated(writer, plan->scene->door_wide), tall = stated(writer, plan->scene->door_tall);
+    if (!(wide > 0) || !(tall > 0) || !plan->parts) return;
+    Buffer names = buffer_new(writer->arena);
+    for (size_t i = 0; i < plan->parts->items.count; i++) {
+        const Part *part = &plan->parts->items.items[i];
+        if (!passes_door(part->wide_mm, part->tall_mm, part->thick_mm, wide, tall))
+            buffer_format(&names, "%s%s", names.count > 0 ? ", " : "", part->name);
+    }
+    write_text(writer, block, "door", "parts that do not go through the door",
+               names.count > 0 ? buffer_text(&names) : "none");
+}
+
+static void write_carry(Writer *writer, FactBlock *block) {
+    const Plan *plan = writer->plan;
+    const Part *heaviest = NULL;
+    if (!plan->parts || isnan(stated(writer, plan->scene->carry))) return;
+    for (size_t i = 0; i < plan->parts->items.count; i++) {
+        const Part *part = &plan->parts->items.items[i];
+        if (part->weight_kg > (heaviest ? heaviest->weight_kg : 0)) heaviest = part;
+    }
+    if (!heaviest) return;
+    Fact *fact = fact_new(writer->facts, block, "heaviest", "heaviest part");
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "part", .kind = FACT_TEXT, .text = heaviest->name, .after = ", "});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "weight", .kind = FACT_WEIGHT, .number = heaviest->weight_kg});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "carry",
+                         .kind = FACT_WEIGHT,
+                         .number = stated(writer, plan->scene->carry),
+                         .before = "; one person carries "});
+}
+
 static void write_room(Writer *writer) {
     const Scene *scene = writer->plan->scene;
-    const int slots[] = {scene->room_wide, scene->room_long, scene->room_ceiling, scene->reach};
+    const int slots[] = {scene->room_wide, scene->room_long, scene->room_ceiling,
+                         scene->door_wide, scene->carry,     scene->reach};
     bool any = false;
     for (size_t i = 0; i < sizeof slots / sizeof *slots; i++)
         any |= scene->slots[slots[i]].stated;
@@ -204,6 +242,8 @@ static void write_room(Writer *writer) {
     write_floor(writer, block, &needs);
     write_farthest(writer, block, &needs);
     write_ceiling(writer, block, &needs);
+    write_door(writer, block);
+    write_carry(writer, block);
     write_reach(writer, block);
 }
 

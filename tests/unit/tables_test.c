@@ -206,3 +206,14 @@ Test(tables, reach_and_order) {
     cr_expect_float_eq(plan_reach_mm(spec.plan, otter), fmin(front, fmin(left, right)), 1e-6);
     arena_free(arena);
 }
+
+/* A sheet of 4 x 8 ft goes through a door of 32 x 80 in (common practice, no source); a box of 33 in on every
+ * side does not, one of 32 in does, and one of 32 x 80 in and any length. */
+Test(tables, through_the_door) {
+    cr_expect(passes_door(48, 96, 0.75, 32, 80));
+    cr_expect_not(passes_door(81, 96, 0.75, 32, 80));
+    cr_expect(passes_door(32, 32, 32, 32, 80));
+    cr_expect_not(passes_door(33, 33, 33, 32, 80));
+    cr_expect(passes_door(80, 200, 32, 32, 80));
+    cr_expect_not(passes_door(80, 200, 33, 32, 80));
+}
