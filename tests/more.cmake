@@ -115,5 +115,15 @@ endif()
 # Nests of parts, held to a checker that knows only where the parts lie, and to published instances.
 add_executable(nest_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_driver.c)
 target_link_libraries(nest_driver PRIVATE runtime)
+set(NEST_LISTS 2000)
+set(NEST_EFFORT 0.1)
+if(SANITIZE)
+  set(NEST_LISTS 200)
+  set(NEST_EFFORT 0.02)
+endif()
 add_test(NAME external/nest_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_check.py
-                                          $<TARGET_FILE:nest_driver> 2000)
+                                          $<TARGET_FILE:nest_driver> ${NEST_LISTS})
+add_test(NAME external/nest_published COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_published.py
+                                              $<TARGET_FILE:nest_driver> ${NEST_EFFORT})
+add_executable(nest_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/nest_bench.c)
+target_link_libraries(nest_bench PRIVATE runtime)

@@ -9,6 +9,8 @@
 /* Trapezoids in one block: alone, in pairs, in fours, as many as a sheet takes. */
 static const int CHAINS[] = {1, 2, 4, 1000};
 enum { CHAIN_COUNT = 4 };
+/* Of all steps, for each of these before the best one gets the rest. */
+#define FIRST_SHARE 0.05
 
 void nest_outline(const NestItem *item, const NestPlacement *placement, NestPoint corners[4]) {
     const NestPoint box[4] = {{0, 0}, {item->wide_mm, 0}, {item->wide_mm, item->tall_mm}, {0, item->tall_mm}};
@@ -28,16 +30,11 @@ void nest_outline(const NestItem *item, const NestPlacement *placement, NestPoin
     }
 }
 
-static void check_sheet(const NestSheet *sheet) {
-    assert(sheet->wide_mm > 2 * sheet->trim_mm && sheet->tall_mm > 2 * sheet->trim_mm && sheet->trim_mm >= 0);
-    (void)sheet;
-}
-
 static void check_task(const NestTask *task) {
     assert(task->kerf_mm >= 0 && task->keep_mm >= 0 && task->effort >= 0);
-    if (task->whole.wide_mm > 0) check_sheet(&task->whole);
+    assert(task->whole.trim_mm >= 0);
     for (int i = 0; i < task->have_count; i++)
-        check_sheet(&task->have[i]);
+        assert(task->have[i].trim_mm >= 0);
     for (int i = 0; i < task->item_count; i++)
         assert(task->items[i].wide_mm > 0 && task->items[i].tall_mm > 0 && task->items[i].copies >= 0);
 }
@@ -128,18 +125,19 @@ const Nest *nest_parts(Arena *arena, const NestTask *task) {
     find_too_large(arena, task, nest);
     nest->area_bound = area_bound(task);
     const int ways = nest_has_trapezoids(task) ? CHAIN_COUNT : 1;
+    const int bound = (int)fmax(nest->area_bound, large_bound(task));
     NestBlocks blocks = {0};
     NestFound best = {0};
     for (int w = 0; w < ways; w++) {
         const NestBlocks some = nest_blocks(arena, task, CHAINS[w]);
         if (some.count == 0) return nest;
-        const NestFound found = nest_construct(arena, task, &some);
+        NestFound found = nest_construct(arena, task, &some, 1);
+        if (ways > 1) nest_improve(arena, task, &some, bound, FIRST_SHARE, &found);
         if (w > 0 && !nest_found_better(&found, &best)) continue;
         best = found;
         blocks = some;
     }
-    const int bound = (int)fmax(nest->area_bound, large_bound(task));
-    nest_improve(arena, task, &blocks, bound, &best);
+    nest_improve(arena, task, &blocks, bound, ways > 1 ? 1 - CHAIN_COUNT * FIRST_SHARE : 1, &best);
     nest_cut(arena, task, &blocks, &best.forest, nest);
     find_left_over(arena, task, nest);
     return nest;

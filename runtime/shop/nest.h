@@ -16,9 +16,9 @@ typedef struct NestPoint {
 } NestPoint;
 
 /* A part, `copies` times. A rectangle, or with `has_outline` a convex quadrilateral that touches all four
- * sides of its box (0, 0 to wide, tall), its corners anticlockwise. Those with two level or two upright sides
- * (trapezoids) are laid head to tail where that saves; others are cut out of their boxes. No part is
- * ever laid face down. */
+ * sides of its box (0, 0 to wide, tall), its corners anticlockwise; two that are the same make it a triangle.
+ * Those with two level or two upright sides (trapezoids) are laid head to tail where that saves; others are
+ * cut out of their boxes. No part is ever laid face down. */
 typedef struct NestItem {
     double wide_mm, tall_mm; /* over 0 */
     bool has_outline;
@@ -28,10 +28,10 @@ typedef struct NestItem {
 } NestItem;
 
 /* `trim_mm` is taken off all four edges before anything else, the saw's cut included: 0 where edges are good.
- */
+ * A sheet of which nothing is left then takes nothing. */
 typedef struct NestSheet {
-    double wide_mm, tall_mm; /* over 0 */
-    double trim_mm;          /* 0 and up */
+    double wide_mm, tall_mm;
+    double trim_mm; /* 0 and up */
 } NestSheet;
 
 typedef struct NestTask {

@@ -4,15 +4,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Sites that are looked at, all together: some hundredths of a second. */
-#define SITES_MOST 4000000.0
-/* Sites a block that a search of few blocks may look at: it is at its end sooner. */
-#define SITES_A_BLOCK 60000.0
+/* Sites that are looked at, all together: some hundredths of a second. Few blocks are at their best sooner.
+ */
+#define SITES_MOST 2000000.0
+#define SITES_A_BLOCK 3000.0
+#define SITES_A_PAIR 400.0
 /* Of these at most so many while the first nests are made, and before offcuts are looked at. */
 #define SHARE_CONSTRUCT 0.25
 #define SHARE_SHEETS 0.8
+/* Where nothing can be bought and not everything fits, what is left over is worth more steps. */
+#define LEFT_OVER 4.0
 
-enum { SMALL_RUIN_MOST = 12 };
+enum { SMALL_RUIN_MOST = 6 };
 
 typedef enum NestOrder {
     ORDER_AREA,
@@ -38,12 +41,18 @@ typedef struct Search {
     long long looked, most;
     Ranked *ranked;
     int *leaves, *pool, *beds;
-    bool new_only; /* nothing is in stock */
 } Search;
 
 static double box(const Search *search, int block) {
     const NestBlock *b = &search->blocks->items[block];
     return (b->wide_mm + search->look.kerf_mm) * (b->tall_mm + search->look.kerf_mm);
+}
+
+static double mean_box(const Search *search) {
+    double sum_mm2 = 0;
+    for (int i = 0; i < search->blocks->count; i++)
+        sum_mm2 += box(search, i);
+    return sum_mm2 / search->blocks->count;
 }
 
 static double kept(const Search *search, double wide_mm, double tall_mm) {
@@ -79,9 +88,9 @@ bool nest_found_better(const NestFound *a, const NestFound *b) {
     return a->largest_mm2 > b->largest_mm2 + NEST_SAME_MM;
 }
 
-static Search search_new(Arena *arena, const NestTask *task, const NestBlocks *blocks) {
+static Search search_new(Arena *arena, const NestTask *task, const NestBlocks *blocks, double share) {
     const int n = blocks->count;
-    Search search = {.task = task, .blocks = blocks, .random = 0x9e3779b97f4a7c15U, .new_only = true};
+    Search search = {.task = task, .blocks = blocks, .random = 0x9e3779b97f4a7c15U};
     search.look = (NestLook){.blocks = blocks->items,
                              .kerf_mm = task->kerf_mm,
                              .last_bed = -1,
@@ -90,10 +99,17 @@ static Search search_new(Arena *arena, const NestTask *task, const NestBlocks *b
     search.leaves = ARENA_ARRAY(arena, int, n);
     search.pool = ARENA_ARRAY(arena, int, n);
     search.beds = ARENA_ARRAY(arena, int, n + task->have_count);
-    search.new_only = task->have_count == 0;
     const double effort = task->effort > 0 ? task->effort : 1;
-    search.most = (long long)(effort * fmin(SITES_MOST, SITES_A_BLOCK * n));
+    search.most = (long long)(share * effort * fmin(SITES_MOST, SITES_A_BLOCK * n + SITES_A_PAIR * n * n));
     return search;
+}
+
+static int below(Search *search, int count) {
+    return (int)(nest_random(&search->random) % (uint64_t)count);
+}
+
+static double fraction(Search *search) {
+    return (double)(nest_random(&search->random) & 0xffffff) / 16777216.0;
 }
 
 static double order_key(const NestBlock *b, NestOrder order, uint64_t *random) {
@@ -122,10 +138,12 @@ static int by_key(const void *left, const void *right) {
     return a->block < b->block ? -1 : a->block > b->block;
 }
 
-static void rank(Search *search, const int *blocks, int count, NestOrder order) {
+/* `chance` 0: in this order; more: only about so. */
+static void rank(Search *search, const int *blocks, int count, NestOrder order, double chance) {
     for (int i = 0; i < count; i++) {
         const int block = blocks ? blocks[i] : i;
-        search->ranked[i] = (Ranked){order_key(&search->blocks->items[block], order, &search->random), block};
+        const double key = order_key(&search->blocks->items[block], order, &search->random);
+        search->ranked[i] = (Ranked){chance > 0 ? key * (1 + chance * fraction(search)) : key, block};
     }
     qsort(search->ranked, (size_t)count, sizeof *search->ranked, by_key);
 }
@@ -151,8 +169,8 @@ static void construct_one(Search *search, NestForest *forest) {
     }
 }
 
-NestFound nest_construct(Arena *arena, const NestTask *task, const NestBlocks *blocks) {
-    Search search = search_new(arena, task, blocks);
+NestFound nest_construct(Arena *arena, const NestTask *task, const NestBlocks *blocks, double share) {
+    Search search = search_new(arena, task, blocks, share);
     search.look.looked = &search.looked;
     static const double snugs[] = {0.5, 2, 0.1};
     NestFound best = {0};
@@ -163,21 +181,13 @@ NestFound nest_construct(Arena *arena, const NestTask *task, const NestBlocks *b
             NestFound found = {.forest =
                                    nest_forest_new(arena, blocks->count, blocks->count + task->have_count)};
             search.look.snug = snugs[s];
-            rank(&search, NULL, blocks->count, (NestOrder)order);
+            rank(&search, NULL, blocks->count, (NestOrder)order, 0);
             construct_one(&search, &found.forest);
             weigh(&search, &found);
             if (!any || nest_found_better(&found, &best)) best = found;
             any = true;
         }
     return best;
-}
-
-static int below(Search *search, int count) {
-    return (int)(nest_random(&search->random) % (uint64_t)count);
-}
-
-static double fraction(Search *search) {
-    return (double)(nest_random(&search->random) & 0xffffff) / 16777216.0;
 }
 
 /* Takes blocks out: of a few beds some here and there, or all below one joint, or all. */
@@ -191,7 +201,7 @@ static void ruin(Search *search, NestForest *forest) {
         const int bed = search->beds[below(search, used)];
         if (forest->beds[bed].root < 0) continue;
         int node = forest->beds[bed].root;
-        const int way = below(search, 8);
+        const int way = below(search, 12);
         if (way >= 4) { /* a joint somewhere below */
             while (forest->nodes[node].join != NEST_LEAF && below(search, 4) > 0)
                 node = below(search, 2) ? forest->nodes[node].first : forest->nodes[node].second;
@@ -215,7 +225,7 @@ static void recreate(Search *search, NestForest *forest) {
     for (int i = 0; i < forest->block_count; i++)
         if (forest->bed_of[i] < 0) search->pool[count++] = i;
     search->look.snug = snugs[below(search, 6)];
-    rank(search, search->pool, count, (NestOrder)below(search, ORDERS + 1));
+    rank(search, search->pool, count, (NestOrder)below(search, ORDERS + 1), below(search, 4) ? 0 : 0.2);
     search->look.random = &search->random;
     for (int i = 0; i < count; i++) {
         NestSite site;
@@ -227,10 +237,11 @@ static void recreate(Search *search, NestForest *forest) {
 
 /* With the beds as they are: until everything lies somewhere, or the steps run out. False then. */
 static bool place_all(Search *search, NestFound *at, NestFound *trial, NestFound *best) {
-    double warmth_mm2 = 0;
-    for (int i = 0; i < search->blocks->count; i++)
-        warmth_mm2 += box(search, i) / search->blocks->count;
-    const double from = (double)search->looked, to = SHARE_SHEETS * (double)search->most;
+    const double mean_mm2 = mean_box(search);
+    const bool can_buy = search->task->whole.wide_mm > 0;
+    const double warmth = can_buy ? 0.1 : 0.3;
+    const double from = (double)search->looked,
+                 to = (can_buy ? SHARE_SHEETS : LEFT_OVER) * (double)search->most;
     weigh(search, at);
     nest_forest_copy(&best->forest, &at->forest);
     best->lost_mm2 = at->lost_mm2;
@@ -242,7 +253,8 @@ static bool place_all(Search *search, NestFound *at, NestFound *trial, NestFound
         ++search->looked;
         weigh(search, trial);
         const double worse_mm2 = trial->lost_mm2 - at->lost_mm2;
-        if (worse_mm2 > -0.3 * warmth_mm2 * left * log(1 - fraction(search)) && trial->lost_mm2 > 0) continue;
+        if (worse_mm2 > -warmth * mean_mm2 * left * log(1 - fraction(search)) && trial->lost_mm2 > 0)
+            continue;
         nest_forest_copy(&at->forest, &trial->forest);
         at->lost_mm2 = trial->lost_mm2;
         if (at->lost_mm2 < best->lost_mm2) {
@@ -294,9 +306,7 @@ static int most_left(const Search *search, const NestForest *forest) {
 }
 
 static void spare_offcut(Search *search, NestFound *at, NestFound *trial, NestFound *best) {
-    double warmth_mm2 = 0;
-    for (int i = 0; i < search->blocks->count; i++)
-        warmth_mm2 += box(search, i) / search->blocks->count;
+    const double mean_mm2 = mean_box(search);
     const double from = (double)search->looked, to = (double)search->most;
     nest_forest_copy(&at->forest, &best->forest);
     double worth_mm2 = offcuts_worth(search, &at->forest), best_mm2 = worth_mm2;
@@ -310,7 +320,7 @@ static void spare_offcut(Search *search, NestFound *at, NestFound *trial, NestFo
         weigh(search, trial);
         if (trial->lost_mm2 > best->lost_mm2) continue;
         const double trial_mm2 = offcuts_worth(search, &trial->forest);
-        if (worth_mm2 - trial_mm2 > -0.1 * warmth_mm2 * left * log(1 - fraction(search))) continue;
+        if (worth_mm2 - trial_mm2 > -0.1 * mean_mm2 * left * log(1 - fraction(search))) continue;
         nest_forest_copy(&at->forest, &trial->forest);
         worth_mm2 = trial_mm2;
         if (worth_mm2 <= best_mm2 + NEST_SAME_MM || trial->new_beds > best->new_beds) continue;
@@ -321,8 +331,9 @@ static void spare_offcut(Search *search, NestFound *at, NestFound *trial, NestFo
     weigh(search, best);
 }
 
-void nest_improve(Arena *arena, const NestTask *task, const NestBlocks *blocks, int bound, NestFound *found) {
-    Search search = search_new(arena, task, blocks);
+void nest_improve(Arena *arena, const NestTask *task, const NestBlocks *blocks, int bound, double share,
+                  NestFound *found) {
+    Search search = search_new(arena, task, blocks, share);
     search.look.looked = &search.looked;
     const int most_beds = blocks->count + task->have_count;
     NestFound at = {.forest = nest_forest_new(arena, blocks->count, most_beds)};

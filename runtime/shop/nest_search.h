@@ -16,9 +16,10 @@ typedef struct NestFound {
 /* Less is better: what lies nowhere, then new sheets, then the largest offcut. */
 bool nest_found_better(const NestFound *a, const NestFound *b);
 
-/* Quickly, by some orders alone. */
-NestFound nest_construct(Arena *arena, const NestTask *task, const NestBlocks *blocks);
+/* Quickly, by some orders alone; with this share of all steps. */
+NestFound nest_construct(Arena *arena, const NestTask *task, const NestBlocks *blocks, double share);
 /* From there on; `bound` is a number of new sheets that no nest goes below. */
-void nest_improve(Arena *arena, const NestTask *task, const NestBlocks *blocks, int bound, NestFound *found);
+void nest_improve(Arena *arena, const NestTask *task, const NestBlocks *blocks, int bound, double share,
+                  NestFound *found);
 
 #endif
