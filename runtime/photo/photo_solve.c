@@ -15,6 +15,10 @@ static const double THING_COST = 11.3;
 /* A single mark that is taken for mis-marked costs two. */
 static const double MARK_COST = 9.2;
 
+/* More than that is no set with some things moved, but another set, or marks that mean nothing: the search
+ * for what else to leave out takes longer than it is worth. */
+enum { LEFT_OUT_MOST = 8 };
+
 bool photo_is_fixed(const Plan *plan, int thing) {
     if (thing < 0) return true;
     const ThingRole role = plan->scene->things[thing].role;
@@ -79,28 +83,62 @@ static bool is_held(const PhotoWork *work, int thing) {
     return fixed < ENOUGH;
 }
 
-/* The thing without which the rest fits best, or -1. */
-static int worst_thing(const PhotoWork *work, ResectResult *best, double *best_cost) {
+/* Of many things only those that miss by most are tried: one of them is the worst, if any is. Without a
+ * camera nobody knows how far they miss, and each trial takes long. */
+enum { TRIED_MOST = 8, TRIED_BLINDLY_MOST = 16 };
+
+/* Things that may be left out, those that miss by most before the others. */
+static size_t candidates(const PhotoWork *work, const ResectResult *found, int *things) {
     const LinedPhoto *photo = work->photo;
-    int worst = -1;
+    double off[RESECT_MARKS_MOST];
+    size_t count = 0;
     for (size_t i = 0; i < photo->mark_count; i++) {
         const int thing = photo->marks[i].mark->thing;
-        bool tried = photo->marks[i].moved || is_held(work, thing);
-        for (size_t j = 0; j < i; j++)
-            tried |= photo->marks[j].mark->thing == thing;
-        if (tried) continue;
+        double most = 0;
+        bool known = photo->marks[i].moved || is_held(work, thing);
+        for (size_t j = 0; j < photo->mark_count; j++) {
+            if (photo->marks[j].mark->thing != thing) continue;
+            known |= j < i;
+            most = fmax(most, found->residuals[j].off_px);
+        }
+        if (known) continue;
+        size_t at = count++;
+        for (; at > 0 && off[at - 1] < most; at--) {
+            off[at] = off[at - 1];
+            things[at] = things[at - 1];
+        }
+        off[at] = most;
+        things[at] = thing;
+    }
+    const size_t most = found->status == RESECTED ? TRIED_MOST : TRIED_BLINDLY_MOST;
+    return count < most ? count : most;
+}
+
+/* The thing without which the rest fits best, or -1. */
+static int worst_thing(const PhotoWork *work, const ResectResult *found, ResectResult *best,
+                       double *best_cost) {
+    int things[RESECT_MARKS_MOST], worst = -1;
+    const size_t count = candidates(work, found, things);
+    for (size_t i = 0; i < count; i++) {
         ResectResult without;
-        if (!photo_solve_without(work, thing, &without)) continue;
-        const double cost = cost_of(&without, photo->mark_count);
+        if (!photo_solve_without(work, things[i], &without)) continue;
+        const double cost = cost_of(&without, work->photo->mark_count);
         if (!(cost < *best_cost)) continue;
         *best_cost = cost;
         *best = without;
-        worst = thing;
+        worst = things[i];
     }
     return worst;
 }
 
 /* --- the camera ---------------------------------------------------------------------------------------- */
+
+double photo_try(const PhotoWork *work, ResectResult *found) {
+    ResectMark marks[RESECT_MARKS_MOST];
+    const ResectProblem problem = problem_of(work, marks);
+    resect(&problem, found);
+    return cost_of(found, work->photo->mark_count);
+}
 
 static bool hits_of(const ResectResult *result, size_t count) {
     return cost_of(result, count) <= MARK_COST; /* nothing to explain */
@@ -142,11 +180,11 @@ double photo_seek(const PhotoWork *work, ResectResult *found) {
     const ResectProblem problem = problem_of(work, marks);
     size_t left_out = 0;
     resect(&problem, found);
-    for (size_t rounds = 0; rounds < count && !hits_of(found, count); rounds++) {
+    while (left_out < LEFT_OUT_MOST && !hits_of(found, count)) {
         ResectResult without;
         const double now = cost_of(found, count);
         double best = isfinite(now) ? now - THING_COST : INFINITY;
-        const int thing = worst_thing(work, &without, &best);
+        const int thing = worst_thing(work, found, &without, &best);
         if (thing < 0) break;
         set_moved(photo, thing, true);
         *found = without;

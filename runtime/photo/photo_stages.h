@@ -20,6 +20,8 @@ bool photo_read(const PhotoWork *work);
  * thing. How badly all that fits: squares in sigmas, and what leaving out costs; INFINITY without a camera.
  */
 double photo_seek(const PhotoWork *work, ResectResult *found);
+/* The same without leaving anything out: quick, and enough to rank readings of the marks. */
+double photo_try(const PhotoWork *work, ResectResult *found);
 /* The camera, with things that do not stand where the plan has them left out; false with a
  * fault. */
 bool photo_solve(const PhotoWork *work);

@@ -145,23 +145,26 @@ static bool most_agree(const LinedPhoto *photo, const ResectResult *result) {
     return 4 * result->count_used >= 3 * photo->mark_count;
 }
 
-/* The reading that fits best, and better than `most`; NULL where there is none. */
+/* The reading that fits best as it is, if it then fits better than `most`; NULL where there is none. */
 static const Slip *slip_of(const PhotoWork *work, double most) {
     const Slip *best = NULL;
-    double least = most;
+    double least = INFINITY;
+    LinedPhoto copy;
+    PhotoWork other;
     ResectResult *result = ARENA_NEW(work->arena, ResectResult);
     for (size_t i = 0; i < sizeof SLIPS / sizeof *SLIPS; i++) {
-        LinedPhoto copy;
-        const PhotoWork other = with_copy(work, &copy);
+        other = with_copy(work, &copy);
         reread(&copy, &SLIPS[i]);
-        const double other_cost = photo_seek(&other, result);
-        if (result->status != RESECTED || !looks_at_set(&copy, result) || !most_agree(&copy, result) ||
-            !(other_cost < least))
-            continue;
-        least = other_cost;
+        const double cost = photo_try(&other, result);
+        if (!(cost < least) || !looks_at_set(&copy, result)) continue;
+        least = cost;
         best = &SLIPS[i];
     }
-    return best;
+    if (!best) return NULL;
+    other = with_copy(work, &copy);
+    reread(&copy, best);
+    const bool fits = photo_seek(&other, result) < most;
+    return fits && looks_at_set(&copy, result) && most_agree(&copy, result) ? best : NULL;
 }
 
 /* The focal length that fits far better than what is said of it; 0 where there is none. */
@@ -171,6 +174,7 @@ static double other_lens(const PhotoWork *work, double cost) {
     ResectResult *result = ARENA_NEW(work->arena, ResectResult);
     if (!(work->photo->focal_mm > 0)) return 0;
     copy.focal_mm = 0;
+    if (!isfinite(photo_try(&other, result))) return 0;
     const double other_cost = photo_seek(&other, result);
     const double focal_mm = result->camera.focal_mm;
     if (result->status != RESECTED || !looks_at_set(&copy, result) || !(other_cost < cost - SLIP_GAIN) ||

@@ -183,7 +183,7 @@ static void write_texts(Writer *writer, FactBlock *block, const PlanShot *shot) 
     for (size_t i = 0; i < areas->beside_count; i++)
         write_text(writer, block, arena_format(writer->arena, "text %s", areas->beside[i]),
                    arena_format(writer->arena, "text area %s, on the drawing", areas->beside[i]),
-                   "beside the picture");
+                   "off the picture");
 }
 
 /* --- faces

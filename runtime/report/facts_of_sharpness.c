@@ -63,12 +63,14 @@ static void write_aperture(Writer *writer, FactBlock *block, const Sharpness *s)
                          .after = " stops more"});
     const double airy_mm = sharp_airy_mm(effective);
     Fact *airy = fact_new(writer->facts, block, "diffraction", "diffraction spreads a point on paper to");
-    fact_part(writer->facts, airy,
-              (FactPart){.kind = FACT_SENSOR,
-                         .number = airy_mm * s->shot->picture.paper_per_sensor,
-                         .after = airy_mm > s->limit.circle_mm
-                                      ? ": everything is softened by it; open the lens"
-                                      : ""});
+    fact_part(
+        writer->facts, airy,
+        (FactPart){.kind = FACT_SENSOR,
+                   .number = airy_mm * s->shot->picture.paper_per_sensor,
+                   .after =
+                       airy_mm > s->limit.circle_mm
+                           ? ": everything is softened by it; a wider stop would be crisper, but less deep"
+                           : ""});
 }
 
 static double depth_of(const Sharpness *s, double across_mm, double back_mm, double up_mm) {
