@@ -294,6 +294,7 @@ static int new_built(Binder *b, const Family *family, const TreeEntry *entry, co
     thing.faulty = chain->faulty || thing.shape == SHAPE_COUNT || !bind_all_words_known(family->words, table);
     if (thing.shape == SHAPE_COUNT) thing.shape = SHAPE_BOX;
     thing.image = flat ? -1 : image_of(b, table);
+    if (thing.image >= 0) b->wanted.items[thing.image].outlined = thing.shape == SHAPE_CUTOUT;
     return bind_thing(b, thing, entry->word);
 }
 

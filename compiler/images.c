@@ -1,7 +1,7 @@
 #include "images.h"
 
 #include "base/files.h"
-#include "base/pixels.h"
+#include "base/silhouette.h"
 #include "picture/png_write.h"
 
 #include <string.h>
@@ -131,11 +131,39 @@ static void keep_upright(const Gate *gate, FoundFile *found) {
     found->mime = "image/png";
 }
 
+static void say_no_silhouette(const Gate *gate, SilhouetteFault fault) {
+    static const char *const words[] = {
+        [SILHOUETTE_EMPTY] = "there is no shape in `%s`: it is of one colour, or wholly clear",
+        [SILHOUETTE_NO_GROUND] = "no shape can be told in `%s`: nothing in it is clear, and its border is of "
+                                 "many colours",
+        [SILHOUETTE_SMALL] = "the largest shape in `%s` is under 8 px wide or tall",
+        [SILHOUETTE_RAGGED] = "the edge of the shape in `%s` is too ragged to be cut"};
+    Diagnostic *said = gate_fault(gate, words[fault]);
+    diagnostic_help(gate->diagnostics, said,
+                    "a cutout's outline is the largest shape of its image: save it as a PNG with a clear "
+                    "background, or in front of one plain colour");
+}
+
+static ImageFault find_silhouette(const Gate *gate, const unsigned char *bytes, size_t count,
+                                  const ImageHead *head, FoundFile *found) {
+    Arena *scratch = arena_new();
+    const Pixels *pixels = NULL, *opacity = NULL;
+    ImageFault fault = image_to_pixels(scratch, bytes, count, head, SILHOUETTE_MOST_PX, &pixels);
+    if (!fault) fault = image_to_opacity(scratch, bytes, count, head, SILHOUETTE_MOST_PX, &opacity);
+    if (!fault) {
+        const SilhouetteFault none = pixels_to_silhouette(gate->arena, pixels, opacity, &found->silhouette);
+        if (none) say_no_silhouette(gate, none);
+    }
+    arena_free(scratch);
+    return fault;
+}
+
 static void read_image(const Gate *gate, const unsigned char *bytes, size_t count, FoundFile *found) {
     const ImageHead head = image_head(bytes, count);
     ImageFault fault = head.fault;
     if (!fault && gate->decoded_most_px > 0)
         fault = image_to_pixels(gate->arena, bytes, count, &head, gate->decoded_most_px, &found->pixels);
+    if (!fault && gate->wanted->outlined) fault = find_silhouette(gate, bytes, count, &head, found);
     if (fault) {
         say_fault(gate, &head, fault);
         return;
@@ -181,7 +209,9 @@ static void find_one(const Gate *gate, FoundFile *found, const char **trouble) {
 /* The same file wanted before, so that it is read once; the place where it is wanted differs. */
 static const FoundFile *found_before(const Scene *scene, const FoundFile *found, size_t count) {
     for (size_t i = 0; i < count; i++) {
-        if (found[i].found && text_equal(scene->wanted[i].path, scene->wanted[count].path)) return &found[i];
+        const bool outlined = found[i].silhouette || !scene->wanted[count].outlined;
+        if (found[i].found && outlined && text_equal(scene->wanted[i].path, scene->wanted[count].path))
+            return &found[i];
     }
     return NULL;
 }

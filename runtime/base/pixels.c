@@ -147,6 +147,7 @@ typedef struct Decoder {
     png_structp png;
     png_infop info;
     bool alpha;
+    bool only_alpha; /* it is what is wanted, in place of the colours */
     /* JPEG */
     struct jpeg_decompress_struct jpeg;
     struct jpeg_error_mgr jpeg_errors;
@@ -189,7 +190,7 @@ static void row_over_white(const Decoder *d, unsigned char *row, uint32_t count)
     for (uint32_t i = 0; d->alpha && i < count; i++, row += 3, from += 4) {
         const unsigned char alpha = from[3];
         for (int c = 0; c < 3; c++)
-            row[c] = over_white(from[c], alpha);
+            row[c] = d->only_alpha ? alpha : over_white(from[c], alpha);
     }
 }
 
@@ -420,8 +421,8 @@ static uint32_t side_px(uint32_t side, uint32_t longer, uint32_t most) {
     return shrunk > 0 ? (uint32_t)shrunk : 1;
 }
 
-ImageFault image_to_pixels(Arena *arena, const unsigned char *bytes, size_t count, const ImageHead *head,
-                           int most_px, const Pixels **pixels) {
+static ImageFault decode(Arena *arena, const unsigned char *bytes, size_t count, const ImageHead *head,
+                         int most_px, bool only_alpha, const Pixels **pixels) {
     assert(!head->fault && head->kind != IMAGE_NONE && most_px >= 8 && most_px <= IMAGE_SIDE_MOST_PX);
     const uint32_t longer = head->wide_px > head->tall_px ? head->wide_px : head->tall_px;
     Arena *scratch = arena_new();
@@ -431,6 +432,7 @@ ImageFault image_to_pixels(Arena *arena, const unsigned char *bytes, size_t coun
     d->bytes = bytes;
     d->count = count;
     d->head = head;
+    d->only_alpha = only_alpha;
     d->wide_px = side_px(head->wide_px, longer, (uint32_t)most_px);
     d->tall_px = side_px(head->tall_px, longer, (uint32_t)most_px);
     if (head->kind == IMAGE_PNG)
@@ -439,10 +441,20 @@ ImageFault image_to_pixels(Arena *arena, const unsigned char *bytes, size_t coun
         decode_jpeg(d);
     const ImageFault fault = d->fault;
     *pixels = NULL;
-    if (!fault) {
+    if (!fault && (d->alpha || !only_alpha)) {
         all_out(&d->shrinker);
         *pixels = turn_upright(d);
     }
     arena_free(scratch);
     return fault;
+}
+
+ImageFault image_to_pixels(Arena *arena, const unsigned char *bytes, size_t count, const ImageHead *head,
+                           int most_px, const Pixels **pixels) {
+    return decode(arena, bytes, count, head, most_px, false, pixels);
+}
+
+ImageFault image_to_opacity(Arena *arena, const unsigned char *bytes, size_t count, const ImageHead *head,
+                            int most_px, const Pixels **opacity) {
+    return decode(arena, bytes, count, head, most_px, true, opacity);
 }

@@ -26,4 +26,9 @@ typedef struct Pixels {
 ImageFault image_to_pixels(Arena *arena, const unsigned char *bytes, size_t count, const ImageHead *head,
                            int most_px, const Pixels **pixels);
 
+/* How opaque each pixel of it is, as a grey of 0xFF000000 (clear) to 0xFFFFFFFF, under the same rules;
+ * `*opacity` NULL for an image that has no alpha. */
+ImageFault image_to_opacity(Arena *arena, const unsigned char *bytes, size_t count, const ImageHead *head,
+                            int most_px, const Pixels **opacity);
+
 #endif

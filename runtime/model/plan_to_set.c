@@ -1,6 +1,7 @@
 #include "model/plan_to_set.h"
 
 #include "base/text.h"
+#include "model/cutout_mesh.h"
 #include "model/figure_mesh.h"
 #include "model/ground_mesh.h"
 #include "model/panel_mesh.h"
@@ -35,7 +36,7 @@ static uint32_t paler(uint32_t color) {
 typedef struct Made {
     ThingShape shape;
     double wide_mm, tall_mm, deep_mm, eyes_mm;
-    int kind; /* of steps: their count; of figures: the pose */
+    int kind; /* of steps: their count; of figures: the pose; of cutouts: the image, or -1 */
     Mesh *mesh;
     Figure figure;
 } Made;
@@ -87,7 +88,14 @@ static Mesh *steps_mesh(Arena *arena, double wide, double tall, double deep, int
     return mesh;
 }
 
-static Mesh *piece_mesh(Arena *arena, const PlanThing *thing) {
+static Mesh *board_mesh(Arena *arena, const Plan *plan, const PlanThing *thing) {
+    const CutoutOutline outline = plan_cutout(arena, plan, thing);
+    const double half = thing->deep_mm / 2;
+    if (outline.count > 0) return cutout_mesh(arena, outline, thing->wide_mm, -half, half);
+    return panel_mesh(arena, thing->wide_mm, thing->tall_mm, -half, half, NULL, 0);
+}
+
+static Mesh *piece_mesh(Arena *arena, const Plan *plan, const PlanThing *thing) {
     const double wide = thing->wide_mm, tall = thing->tall_mm, deep = thing->deep_mm;
     Mesh *mesh = mesh_new(arena);
     switch (thing->thing->shape) {
@@ -105,7 +113,7 @@ static Mesh *piece_mesh(Arena *arena, const PlanThing *thing) {
     case SHAPE_STEPS:
         return steps_mesh(arena, wide, tall, deep, thing->steps > 0 ? thing->steps : 1);
     case SHAPE_CUTOUT:
-        return panel_mesh(arena, wide, tall, -deep / 2, deep / 2, NULL, 0);
+        return board_mesh(arena, plan, thing);
     default:
         mesh_add_box(mesh, point(-wide / 2, -deep / 2, 0), point(wide / 2, deep / 2, tall));
         return mesh;
@@ -140,9 +148,10 @@ static const Made *make(Builder *b, const PlanThing *thing) {
                  .tall_mm = thing->tall_mm,
                  .deep_mm = thing->deep_mm,
                  .eyes_mm = shape == SHAPE_FIGURE ? thing->eyes_mm : 0,
-                 .kind = shape == SHAPE_FIGURE  ? (int)pose_of(thing)
-                         : shape == SHAPE_STEPS ? thing->steps
-                                                : 0};
+                 .kind = shape == SHAPE_FIGURE   ? (int)pose_of(thing)
+                         : shape == SHAPE_STEPS  ? thing->steps
+                         : shape == SHAPE_CUTOUT ? thing->thing->image
+                                                 : 0};
     const Made *same = find_made(b, &made);
     if (same) return same;
     if (shape == SHAPE_FIGURE) {
@@ -150,7 +159,7 @@ static const Made *make(Builder *b, const PlanThing *thing) {
                                  (FigurePose)made.kind};
         made.figure = figure_mesh(b->arena, &size);
     } else {
-        made.mesh = piece_mesh(b->arena, thing);
+        made.mesh = piece_mesh(b->arena, b->plan, thing);
     }
     LIST_PUSH(b->arena, b->made, made);
     return &b->made.items[b->made.count - 1];

@@ -16,7 +16,7 @@ typedef struct PartPoint {
 typedef enum PartShape {
     PART_RECTANGLE,
     PART_OUTLINE, /* straight edges, convex: a panel of a trapezoid */
-    PART_PROFILE, /* straight edges, not convex: the side of steps */
+    PART_PROFILE, /* straight edges, not convex: the side of steps, a traced cutout */
     PART_CONTOUR, /* an ellipse: a layer of a mound, cut before it is carved */
     PART_DISC,    /* as wide as tall */
     PART_LENGTH   /* of timber: `tall_mm` long, `wide_mm` thick */

@@ -152,6 +152,7 @@ typedef struct WantedFile {
     const char *path; /* inside the book's folder */
     Span span;        /* where it is asked for; none where it is only looked for by name */
     bool optional;    /* found by name: no fault when it is not there */
+    bool outlined;    /* a cutout's: its silhouette is wanted */
 } WantedFile;
 
 /* What the rim found of a wanted file, in the same order. */
@@ -160,9 +161,10 @@ typedef struct FoundFile {
     unsigned width_px, height_px; /* upright: Exif's orientation is in them */
     const unsigned char *bytes;   /* to be embedded: the file's, or turned upright anew; may be NULL */
     size_t count;
-    const char *mime;            /* `image/png`, `image/jpeg` */
-    const struct Pixels *pixels; /* base/pixels.h, perhaps smaller; NULL where no pictures are made */
-    double focal_mm;             /* of the lens, by the photograph's own metadata; 0: it does not say */
+    const char *mime;                    /* `image/png`, `image/jpeg` */
+    const struct Pixels *pixels;         /* base/pixels.h, perhaps smaller; NULL where no pictures are made */
+    const struct Silhouette *silhouette; /* base/silhouette.h; NULL unless it is wanted */
+    double focal_mm; /* of the lens, by the photograph's own metadata; 0: it does not say */
 } FoundFile;
 
 enum { ALLOWED_MOST = 32, ALSO_MOST = 32 };

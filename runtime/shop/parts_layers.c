@@ -1,5 +1,6 @@
 /* Ground, base, mounds and upright panels: layers of sheets (docs/geometry.md, rules 80 to 82). */
 #include "base/number.h"
+#include "plan/cutout.h"
 #include "shop/cutter.h"
 
 #include <math.h>
@@ -103,6 +104,17 @@ static size_t openings_in(const Cutter *cutter, PartOpening *openings) {
     return count;
 }
 
+/* What of a panel is cut: a traced cutout's outline where it fits on a sheet whole, else its rectangle. */
+static void outline_panel(const Cutter *cutter, Surface *surface) {
+    const PlanThing *panel = cutter->planned;
+    const CutoutOutline outline = plan_cutout(cutter->arena, cutter->plan, panel);
+    if (outline.count == 0 || !cutter_fits(cutter, panel->wide_mm, panel->tall_mm)) return;
+    surface->shape = PART_PROFILE;
+    surface->corners = outline.points;
+    surface->corner_count = outline.count;
+    surface->area_mm2 = corners_area(outline.points, outline.count);
+}
+
 void cut_panel(Cutter *cutter) {
     const PlanThing *panel = cutter->planned;
     PartOpening *openings = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
@@ -121,6 +133,7 @@ void cut_panel(Cutter *cutter) {
                            .openings = openings,
                            .opening_count = opening_count,
                            .copies = panel->row_count};
+        outline_panel(cutter, &surface);
         cut_surface(cutter, &surface);
     }
 }

@@ -691,6 +691,44 @@ def draw_reed(sheet, a, b, i):
         sheet.curve(smooth([a, (bow[0] - .5, bow[1]), end, (bow[0] + 1.1, bow[1]), (a[0] + .8, a[1])], False), LAND, .4, False)
 
 
+# Leaves of the reed clump and its two heads: (from, to, bend) in a box of 1 x 1, x from the left, y up.
+CLUMP_LEAVES = ((.42, .02, .55, -.1), (.45, .16, .82, -.06), (.48, .31, .7, -.05), (.5, .45, .97, .02), (.5, .6, .86, .04), (.53, .78, .74, .07), (.56, .97, .5, .12))
+CLUMP_HEADS = ((.47, .36, .93), (.53, .69, .98))
+
+
+def clump_shapes():
+    """Outlines with their fills, in that box: a tuft at the foot holds everything together, as a saw needs it."""
+    shapes = []
+    for start, foot, stop in CLUMP_HEADS:
+        shapes.append((limb([(start, .1), ((start + foot) / 2 - .01, .5), (foot, stop - .1)], .016, .013), WOOD))
+        shapes.append((limb([(foot - .004, stop - .24), (foot, stop - .13), (foot + .002, stop - .02)], .02, .042, .03), BROWN))
+    for start, foot, stop, bend in CLUMP_LEAVES:
+        middle = ((start + foot) / 2 - bend * .4, stop * .55)
+        shapes.append((limb([(start, .1), middle, ((middle[0] + foot) / 2 - bend * .1, stop * .82), (foot, stop)], .03, .034, .024, .006), LAND))
+    shapes.append(([(.2, 0), (.35, 0), (.5, 0), (.65, 0), (.8, 0), (.77, .07), (.63, .12), (.5, .13), (.37, .12), (.23, .07)], SHADE))
+    return shapes
+
+
+def draw_clump(sheet, low, high, width):
+    for points, fill in clump_shapes():
+        sheet.curve(smooth([(low[0] + x * (high[0] - low[0]), low[1] + y * (high[1] - low[1])) for x, y in points]), fill, width)
+
+
+def write_clump(path):
+    """The image of the cutout, nothing round it."""
+    sheet = Sheet(140, 180)
+    draw_clump(sheet, (2, 2), (138, 178), .8)
+    bare = "\n".join(line for line in sheet.text().split("\n") if not line.startswith("<rect"))
+    made = subprocess.run(["rsvg-convert", "-w", "560"], input=bare.encode(), check=True, stdout=subprocess.PIPE).stdout
+    with open(path, "wb") as out:
+        out.write(made)
+
+
+def draw_cutout(s, sheet, points):
+    corners = [points[p]["drawing"] for p in ("foot left", "top right")]
+    draw_clump(sheet, *corners, .5)
+
+
 def draw_post(s, sheet, name, block):
     foot, top = s.set(name, "foot"), s.set(name, "top")
     count, every = 1, 0
@@ -786,7 +824,8 @@ def kind_of(points):
 
 
 def draw_thing(s, sheet, name):
-    kind = kind_of(s.things[name])
+    cutout = s.block("piece", name).get("shape") == "cutout"
+    kind = "cutout" if cutout else kind_of(s.things[name])
     if kind == "puppet":
         draw_shadow(s, sheet, name)
     if name == "lantern":
@@ -800,6 +839,8 @@ def draw_thing(s, sheet, name):
         draw_steps(s, sheet, name)
     elif kind == "cone":
         draw_cone(s, sheet, name, s.block("piece", name))
+    elif kind == "cutout":
+        draw_cutout(s, sheet, s.things[name])
     elif kind == "puppet":
         draw_puppet(s, sheet, name)
     else:
@@ -887,6 +928,7 @@ def draw(facts, shot, path):
 
 def main():
     folder = sys.argv[1]
+    write_clump(os.path.join(HERE, "..", "cutouts", "reed-clump.png"))
     for file in sorted(os.listdir(folder)):
         if not file.endswith(".json"):
             continue
