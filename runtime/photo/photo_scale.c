@@ -5,14 +5,16 @@
 
 #include <math.h>
 
+enum { NAMES = 3 }; /* that a foot or an uppermost point under the axis may have, by the thing's shape */
+
 /* Where the photograph has a point of the leading thing: as marked, else as the camera sees the plan's. */
-static bool pixel_of(const PhotoWork *work, const char *const *names, Point3 planned, double *x_px,
+static bool pixel_of(const PhotoWork *work, const char *const names[NAMES], Point3 planned, double *x_px,
                      double *y_px) {
     const LinedPhoto *photo = work->photo;
     for (size_t i = 0; i < photo->mark_count; i++) {
         const LinedMark *mark = &photo->marks[i];
         if (mark->mark->thing != work->shot->lead || photo->found->residuals[i].mismarked) continue;
-        for (size_t n = 0; n < 2; n++) {
+        for (size_t n = 0; n < NAMES && names[n]; n++) {
             if (!text_equal(mark->mark->point, names[n])) continue;
             *x_px = mark->x_px;
             *y_px = mark->y_px;
@@ -37,7 +39,7 @@ static void set_crop(const PhotoWork *work) {
 }
 
 void photo_scale(const PhotoWork *work) {
-    static const char *const feet[] = {"foot", "foot"}, *const heads[] = {"head", "top"};
+    static const char *const feet[NAMES] = {"foot"}, *const heads[NAMES] = {"head", "top", "tip"};
     LinedPhoto *photo = work->photo;
     const Plan *plan = work->plan;
     const PlanThing *lead = &(plan->as_planned ? plan->as_planned : plan->things)[work->shot->lead];

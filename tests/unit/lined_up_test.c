@@ -370,6 +370,38 @@ Test(lined_up, only_what_does_not_fit_is_left_out) {
     cr_expect_eq(photo->found->mismarked_count, 1);
 }
 
+/* Where most of what is marked was moved, what stands right may as well be what is wrong. */
+Test(lined_up, few_marks_that_agree_are_warned_of) {
+    static const char *const seen[] = {"otter.foot",
+                                       "otter.head",
+                                       "heron.foot",
+                                       "heron.head",
+                                       "post.foot",
+                                       "post.top",
+                                       "ferry.front left foot",
+                                       "ferry.front left top",
+                                       "ferry.rear left foot",
+                                       "far bank.foot right",
+                                       "far bank.top right",
+                                       NULL};
+    static const char *const on_base[] = {"base.rear left", "base.rear right", "ground.rear left",
+                                          "ground.rear right", NULL};
+    const Stood far = {.nearer_mm = -1500, .focal_mm = 40};
+    const Spec moved =
+        fog_with("built: {post: {from front: 60 in}, heron: {from front: 65 in}, ferry: {right: 14 in}}\n");
+    const char *marks = marks_of(moved.plan, &far, seen, 0);
+    Spec few = with_photo("", "lens: 40 mm, ", marks, 6000, 4000);
+    lined(&few);
+    const char *said = spec_words(arena, &few);
+    cr_expect(strstr(said, " of the 11 marks in photograph `first` agree on a camera"), "%s", said);
+    Spec told =
+        with_photo("", "lens: 40 mm, ",
+                   arena_format(arena, "%s, %s", marks, marks_of(moved.plan, &far, on_base, 0)), 6000, 4000);
+    lined(&told);
+    said = spec_words(arena, &told);
+    cr_expect_null(strstr(said, "agree on a camera"), "%s", said);
+}
+
 /* --- what is refused ----------------------------------------------------------------------------------- */
 
 static const char *refusal(const char *of_photo, const char *marks, unsigned wide_px, unsigned tall_px) {
