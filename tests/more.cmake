@@ -127,3 +127,9 @@ add_test(NAME external/nest_published COMMAND /usr/bin/python3 ${CMAKE_CURRENT_S
                                               $<TARGET_FILE:nest_driver> ${NEST_EFFORT})
 add_executable(nest_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/nest_bench.c)
 target_link_libraries(nest_bench PRIVATE runtime)
+
+# The demo book's cut lists add up.
+if(TARGET groundrow)
+  add_test(NAME external/parts_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/parts_check.py
+                                             $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
+endif()

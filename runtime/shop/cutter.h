@@ -53,7 +53,7 @@ void cutter_add(Cutter *cutter, Part part);
 
 /* So many layers of the sheet's thickness make `thick_mm`, one at least; `last_mm` is what is left for the
  * last one. */
-int cutter_layers(const Cutter *cutter, double thick_mm, double *last_mm);
+int cutter_layers(Cutter *cutter, double thick_mm, double *last_mm);
 /* Thickness of a sheet, for something that thick. */
 double cutter_sheet_mm(const Cutter *cutter, double thick_mm);
 

@@ -51,7 +51,7 @@ static void cut_stack(Cutter *cutter) {
     const double sheet = cutter_sheet_mm(cutter, piece->tall_mm);
     double last;
     const int layers = cutter_layers(cutter, piece->tall_mm, &last);
-    for (int i = 0; i < layers; i++) {
+    for (int i = 0; i < layers && !cutter->faulty; i++) {
         const Size2 share = section(piece, i * sheet);
         const double wide = piece->wide_mm * share.wide_mm, deep = piece->deep_mm * share.tall_mm;
         const char *what = layers > 1 ? arena_format(cutter->arena, "layer %d of %d", i + 1, layers) : "";

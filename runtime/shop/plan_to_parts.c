@@ -6,6 +6,8 @@
 
 #include <math.h>
 
+enum { LAYERS_MOST = 200, PARTS_MOST = 4000 };
+
 static double slot_value(const Plan *plan, int slot) {
     return plan->known[slot] && plan->scene->slots[slot].stated ? plan->values[slot] : NAN;
 }
@@ -88,9 +90,22 @@ double cutter_sheet_mm(const Cutter *cutter, double thick_mm) {
     return cutter->sheet_thick_mm > 0 ? cutter->sheet_thick_mm : thick_mm;
 }
 
-int cutter_layers(const Cutter *cutter, double thick_mm, double *last_mm) {
+/* Said once for a thing; it is then cut no further. */
+static void too_many_layers(Cutter *cutter) {
+    const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
+    if (cutter->faulty) return;
+    Diagnostic *d = diagnostics_error(cutter->diagnostics, cutter->it->stock_span,
+                                      "`%s` would take more than %d layers of `%s`",
+                                      cutter->planned->thing->name, LAYERS_MOST, stock->name);
+    diagnostic_note(cutter->diagnostics, d, stock->span, "the stock");
+    diagnostic_help(cutter->diagnostics, d, "a thicker stock");
+    cutter->faulty = true;
+}
+
+int cutter_layers(Cutter *cutter, double thick_mm, double *last_mm) {
     const double sheet = cutter_sheet_mm(cutter, thick_mm), hair = 1e-3;
-    const int layers = (int)fmax(1, fmin(ceil((thick_mm - hair) / sheet), 200));
+    const int layers = (int)fmax(1, fmin(ceil((thick_mm - hair) / sheet), LAYERS_MOST + 1));
+    if (layers > LAYERS_MOST) too_many_layers(cutter);
     const double left = thick_mm - (layers - 1) * sheet;
     *last_mm = fabs(left - sheet) <= hair ? sheet : fmin(left, sheet);
     return layers;
@@ -167,6 +182,17 @@ static void cut_thing(Cutter *cutter, int thing) {
     close_thing(cutter, first);
 }
 
+/* More than a workshop cuts for one set is a slip in a row's count or a sheet's size. */
+static void not_too_many(const Cutter *cutter) {
+    const Parts *parts = cutter->parts;
+    long count = 0;
+    for (size_t i = 0; i < parts->items.count; i++)
+        count += parts->items.items[i].copies;
+    if (count > PARTS_MOST)
+        diagnostics_error(cutter->diagnostics, cutter->plan->scene->span,
+                          "more than %d parts to cut for one scene", PARTS_MOST);
+}
+
 /* The base before the ground, whose seams then keep from those under it; then what stands on them. */
 Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
     Parts *parts = ARENA_NEW(arena, Parts);
@@ -182,6 +208,7 @@ Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
         for (size_t i = 0; i < plan->scene->thing_count; i++)
             if (plan->scene->things[i].role == order[o]) cut_thing(&cutter, (int)i);
     }
+    not_too_many(&cutter);
     if (diagnostics->errors == 0) parts->cutting = parts_to_cutting(arena, plan, parts);
     return parts;
 }
