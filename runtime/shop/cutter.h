@@ -57,6 +57,9 @@ int cutter_layers(Cutter *cutter, double thick_mm, double *last_mm);
 /* Thickness of a sheet, for something that thick. */
 double cutter_sheet_mm(const Cutter *cutter, double thick_mm);
 
+/* Weight of a square metre of its sheets, kg; NAN: not stated. */
+double cutter_area_weight(const Cutter *cutter, double thick_mm);
+
 /* Corners of a rectangle, or of an ellipse that fills it. */
 PartPoint *rectangle_corners(Arena *arena, double x_mm, double y_mm, double wide_mm, double tall_mm);
 enum { ELLIPSE_CORNERS = 72 };

@@ -6,7 +6,14 @@
 
 #include <math.h>
 
-enum { SEAMS_MOST = 200, KEEPS_MOST = 64, CELLS_MOST = 400, NESTED_MOST = 40, MARK_WORTH = 1000 };
+enum {
+    SEAMS_MOST = 200,
+    KEEPS_MOST = 64,
+    CELLS_MOST = 400,
+    NESTED_MOST = 40,
+    MARK_WORTH = 1000,
+    HEAVY_WORTH = 100
+};
 static const double HAIR_MM = 1e-6;
 /* A first look tells layouts apart. */
 static const double LAYOUT_EFFORT = 0.002;
@@ -77,6 +84,7 @@ static bool free_place(const Keeps *keeps, double low_mm, double high_mm, double
 
 /* Spaces that are alike, or all as long as they can be but the last, or but the first. */
 typedef enum Spacing { SPACES_EVEN, SPACES_LONG_FIRST, SPACES_LONG_LAST, SPACINGS } Spacing;
+enum { LAYOUTS = 2 * SPACINGS * SPACINGS }; /* by both ways of laying sheets */
 
 static double wanted_place(Span2 span, double most_mm, int spaces, int i, Spacing spacing) {
     if (spacing == SPACES_LONG_FIRST) return span.from_mm + i * most_mm;
@@ -105,11 +113,11 @@ static bool cuts_of(Row *row, Span2 span, double most_mm, int spaces, Spacing sp
 
 /* The fewest spaces; what should be kept clear is given up before one more is made, the marks only after
  * that. */
-static bool split_span(Row *row, Span2 span, double most_mm, Spacing spacing, const Keeps *marks,
+static bool split_span(Row *row, Span2 span, double most_mm, Spacing spacing, int more, const Keeps *marks,
                        const Keeps *all, double step_mm) {
     static const Keeps nothing = {.count = 0};
     const double long_mm = span.to_mm - span.from_mm;
-    const int least = (int)fmin(ceil(long_mm / most_mm - HAIR_MM), SEAMS_MOST + 1);
+    const int least = more + (int)fmin(ceil(long_mm / most_mm - HAIR_MM), SEAMS_MOST + 1);
     const double step = fmin(step_mm, most_mm / 16); /* whole cuts, where sheets are not tiny */
     row->near_mark = false;
     if (least > SEAMS_MOST) return false;
@@ -163,12 +171,12 @@ static void keeps_along(const Cutter *cutter, const Surface *surface, bool rows,
 
 /* Rows as deep as `most.tall`, each cut into spaces as wide as `most.wide`. */
 static bool lay_out(const Cutter *cutter, const Surface *surface, Size2 most, Spacing rows, Spacing columns,
-                    Layout *layout) {
+                    int more_rows, Layout *layout) {
     const double step = cutter->plan->cut_mm;
     Keeps marks, all;
     keeps_along(cutter, surface, true, (Span2){0}, &marks, &all);
     const Span2 deep = extent(surface->corners, surface->corner_count, false);
-    if (!split_span(&layout->rows, deep, most.tall_mm, rows, &marks, &all, step)) return false;
+    if (!split_span(&layout->rows, deep, most.tall_mm, rows, more_rows, &marks, &all, step)) return false;
     layout->columns = ARENA_ARRAY(cutter->arena, Row, layout->rows.count - 1);
     layout->cells = 0;
     layout->near_marks = layout->rows.near_mark;
@@ -178,8 +186,8 @@ static bool lay_out(const Cutter *cutter, const Surface *surface, Size2 most, Sp
         const size_t count = corners_in_box(surface->corners, surface->corner_count, -INFINITY, row.from_mm,
                                             INFINITY, row.to_mm, strip);
         keeps_along(cutter, surface, false, row, &marks, &all);
-        if (!split_span(&layout->columns[r], extent(strip, count, true), most.wide_mm, columns, &marks, &all,
-                        step))
+        if (!split_span(&layout->columns[r], extent(strip, count, true), most.wide_mm, columns, 0, &marks,
+                        &all, step))
             return false;
         layout->cells += layout->columns[r].count - 1;
         layout->near_marks += layout->columns[r].near_mark;
@@ -363,6 +371,23 @@ static int sheets_of(const Cutter *cutter, const Surface *surface, const Layout 
     return nest_parts(cutter->arena, &task)->new_count;
 }
 
+/* Parts that weigh more than one person carries, where the book says how much that is. */
+static int heavy_parts(const Cutter *cutter, const Surface *surface, const Layout *layout) {
+    const Plan *plan = cutter->plan;
+    const int carry = plan->scene->carry;
+    const double area_kg = cutter_area_weight(cutter, surface->finished_thick_mm); /* of a square metre */
+    if (!plan->scene->slots[carry].stated || !plan->known[carry] || isnan(area_kg)) return 0;
+    PartPoint *cell = ARENA_ARRAY(cutter->arena, PartPoint, surface->corner_count + 4);
+    int heavy = 0;
+    for (int r = 0; r + 1 < layout->rows.count; r++) {
+        for (int c = 0; c + 1 < layout->columns[r].count; c++) {
+            const size_t count = cell_of(surface, layout, r, c, cell);
+            heavy += count >= 3 && corners_area(cell, count) * 1e-6 * area_kg > plan->values[carry];
+        }
+    }
+    return heavy;
+}
+
 /* Both ways of laying sheets, and rows and columns that are even or as long as sheets: the fewest sheets, of
  * which one is worth two parts. */
 static bool best_layout(const Cutter *cutter, const Surface *surface, Layout *best) {
@@ -370,15 +395,18 @@ static bool best_layout(const Cutter *cutter, const Surface *surface, Layout *be
     const Size2 sheet = cutter->sizes[0];
     const int bound = (int)ceil(surface->area_mm2 / (sheet.wide_mm * sheet.tall_mm) - HAIR_MM);
     int least = 0;
-    for (int i = 0; i < 2 * SPACINGS * SPACINGS; i++) {
+    for (int i = 0; i < 2 * LAYOUTS; i++) {
+        const int more_rows = i / LAYOUTS;
+        if (more_rows > 0 && least > 0 && least < HEAVY_WORTH) break; /* only where parts are too heavy */
         const bool turned = i % 2 == 1;
-        const Spacing rows = (Spacing)(i / 2 / SPACINGS), columns = (Spacing)(i / 2 % SPACINGS);
+        const Spacing rows = (Spacing)(i / 2 / SPACINGS % SPACINGS), columns = (Spacing)(i / 2 % SPACINGS);
         Size2 most = cutter->sizes[0];
         Layout layout = {0};
         if (grain != GRAIN_NONE && (grain == GRAIN_ALONG_X) != turned) continue;
         if (turned) most = (Size2){most.tall_mm, most.wide_mm};
-        if (!lay_out(cutter, surface, most, rows, columns, &layout)) continue;
+        if (!lay_out(cutter, surface, most, rows, columns, more_rows, &layout)) continue;
         int worth = layout.cells + MARK_WORTH * layout.near_marks;
+        worth += HEAVY_WORTH * heavy_parts(cutter, surface, &layout);
         if (least > 0 && worth + 2 * bound >= least) continue;
         if (layout.cells <= NESTED_MOST) worth += 2 * sheets_of(cutter, surface, &layout);
         if (least > 0 && worth >= least) continue;

@@ -113,14 +113,19 @@ int cutter_layers(Cutter *cutter, double thick_mm, double *last_mm) {
 
 /* --- parts --------------------------------------------------------------------------------------------- */
 
+double cutter_area_weight(const Cutter *cutter, double thick_mm) {
+    const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
+    const double area_weight = slot_value(cutter->plan, stock->area_weight);
+    if (!isnan(area_weight)) return area_weight;
+    return slot_value(cutter->plan, stock->density) * cutter_sheet_mm(cutter, thick_mm) * 1e-3;
+}
+
 static double weight_of(const Cutter *cutter, const Part *part) {
     const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
     const double density = slot_value(cutter->plan, stock->density); /* kg/m3 */
-    const double area_weight = slot_value(cutter->plan, stock->area_weight);
     if (part->shape == PART_LENGTH)
         return density * PI / 4 * part->wide_mm * part->wide_mm * part->tall_mm * 1e-9;
-    if (!isnan(area_weight)) return area_weight * part->area_mm2 * 1e-6;
-    return density * part->area_mm2 * part->thick_mm * 1e-9;
+    return cutter_area_weight(cutter, part->finished_thick_mm) * part->area_mm2 * 1e-6;
 }
 
 void cutter_add(Cutter *cutter, Part part) {
