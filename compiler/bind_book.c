@@ -206,6 +206,9 @@ void bind_book(Binder *b, const Tree *book) {
     scene->book_title = title ? title->text : "";
     const int lengths = bind_choice(b, book, "lengths", CHOICE_LENGTHS, 0);
     scene->lengths = lengths == 1 ? STYLE_MILLIMETRES : STYLE_FEET_INCHES;
+    const int usual = scene->lengths == STYLE_MILLIMETRES ? SHOP_A4 : SHOP_LETTER;
+    const int paper = bind_choice(b, book, "shop sheets", CHOICE_PAPER, usual);
+    scene->shop_paper = paper < 0 ? (ShopPaper)usual : (ShopPaper)paper;
     bind_version(b, book);
     scene->cut = bind_word(b, SECTION_BOOK, book, "cut", "book");
     scene->agree = bind_word(b, SECTION_BOOK, book, "agree", "book");

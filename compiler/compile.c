@@ -6,6 +6,7 @@
 #include "model/plan_to_set.h"
 #include "photo/plan_to_lined_up.h"
 #include "picture/set_to_pictures.h"
+#include "picture/set_to_sheets.h"
 #include "plan/room.h"
 #include "plan/scene_to_plan.h"
 #include "report/facts_to_json.h"
@@ -17,7 +18,7 @@
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
 
-/* text > tree > scene > plan > parts, set > seen > facts > summary, models, text, pictures. */
+/* text > tree > scene > plan > parts, set > seen > facts > summary, models, text, pictures, sheets. */
 Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goal, OutputKinds kinds,
                        Arena *arena, Arena *keeps, Diagnostics *diagnostics) {
     Compiled made = {0};
@@ -26,7 +27,7 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     made.tree = text_to_tree(arena, source, entry->file, "scene", diagnostics);
     if (!made.tree || !book->tree || goal == GOAL_TREE) return made;
     const Scene *scene = tree_to_scene(arena, entry->name, book->tree, made.tree, diagnostics);
-    const int decoded_px = kinds & (OUTPUT_PICTURES | OUTPUT_MODELS) ? PIXELS_MOST_PX : 0;
+    const int decoded_px = kinds & (OUTPUT_PICTURES | OUTPUT_MODELS | OUTPUT_SHEETS) ? PIXELS_MOST_PX : 0;
     const FoundFile *found = images_find(arena, book->folder, scene, decoded_px, diagnostics, &made.trouble);
     if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
 
@@ -41,20 +42,21 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     plan->seen = set_to_seen(arena, plan, model, SEEN_WIDE_PX);
     seen_to_warnings(plan, diagnostics);
     if (goal == GOAL_SEEN) return made;
-    made.facts = plan_to_facts(arena, plan);
-    made.summary = plan_to_summary(keeps, plan, made.facts);
+    const Facts *facts = made.facts = plan_to_facts(arena, plan);
+    made.summary = plan_to_summary(keeps, plan, facts);
     if (goal == GOAL_FACTS) return made;
 
     OutputFiles *files = &made.files;
     bool whole = true;
     if (kinds & OUTPUT_MODELS) {
         whole = model_to_glb(arena, model, output_add(arena, files, OUTPUT_MODELS, ".glb"));
-        notes_to_model(arena, model, plan, made.facts);
+        notes_to_model(arena, model, plan, facts);
         whole &= model_to_glb(arena, model, output_add(arena, files, OUTPUT_MODELS, ".notes.glb"));
     }
-    if (kinds & OUTPUT_REPORTS) facts_to_text(output_add(arena, files, OUTPUT_REPORTS, ".txt"), made.facts);
-    if (kinds & OUTPUT_DATA) facts_to_json(output_add(arena, files, OUTPUT_DATA, ".json"), made.facts);
-    if (kinds & OUTPUT_PICTURES) outputs_add(arena, files, set_to_pictures(arena, plan, model, made.facts));
+    if (kinds & OUTPUT_REPORTS) facts_to_text(output_add(arena, files, OUTPUT_REPORTS, ".txt"), facts);
+    if (kinds & OUTPUT_DATA) facts_to_json(output_add(arena, files, OUTPUT_DATA, ".json"), facts);
+    if (kinds & OUTPUT_PICTURES) outputs_add(arena, files, set_to_pictures(arena, plan, model, facts));
+    if (kinds & OUTPUT_SHEETS) outputs_add_sheets(arena, files, set_to_sheets(arena, plan, model, facts));
     if (!whole) made.trouble = "a model is larger than a glTF file can be";
     return made;
 }

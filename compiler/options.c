@@ -15,7 +15,8 @@ typedef struct CommandRow {
 } CommandRow;
 
 static const CommandRow commands[] = {
-    {"compile", COMMAND_COMPILE, "BOOK", "models, reports and pictures of every scene in the folder BOOK"},
+    {"compile", COMMAND_COMPILE, "BOOK",
+     "models, reports, pictures and sheets of every scene in the folder BOOK"},
     {"check", COMMAND_CHECK, "BOOK", "the faults and warnings alone; writes nothing"},
     {"why", COMMAND_WHY, "SCENE NAME", "how a number came about: why specs/08-fog.yaml far bank.tall"},
     {"words", COMMAND_WORDS, "", "the words of the language; with --points SCENE, its points"},
@@ -56,7 +57,7 @@ static const OptionRow options_rows[OPTION_ROWS] = {
     [OPTION_BOOK] = {0, "book", NULL, false, OF(COMMAND_COMPILE),
                      "only what is of the whole book; with --scene, that scene too"},
     [OPTION_ONLY] = {0, "only", "KINDS", false, OF(COMMAND_COMPILE),
-                     "only these, with commas: models, reports, pictures, page"},
+                     "only these, with commas: models, reports, pictures, sheets, page"},
     [OPTION_JSON] = {0, "json", NULL, false, OF(COMMAND_COMPILE), "each report as data too, in a .json"},
     [OPTION_STRICT] = {0, "strict", NULL, false, OF_BOOK, "warnings are faults"},
     [OPTION_PRUNE] = {0, "prune", NULL, false, OF(COMMAND_COMPILE),

@@ -8,6 +8,7 @@ typedef enum OutputKind {
     OUTPUT_PICTURES = 4,
     OUTPUT_PAGE = 8,  /* the book's */
     OUTPUT_DATA = 16, /* the reports as JSON: `--json` asks for it */
+    OUTPUT_SHEETS = 32 /* for the workshop's wall */
 } OutputKind;
 
 typedef unsigned OutputKinds;
@@ -20,11 +21,12 @@ typedef struct OutputRow {
 static const OutputRow output_rows[] = {{"models", OUTPUT_MODELS},
                                         {"reports", OUTPUT_REPORTS},
                                         {"pictures", OUTPUT_PICTURES},
+                                        {"sheets", OUTPUT_SHEETS},
                                         {"page", OUTPUT_PAGE}};
 enum { OUTPUT_ROWS = sizeof output_rows / sizeof *output_rows };
 
 /* Made of one scene; the others of the book. */
-enum { OUTPUTS_OF_SCENE = OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_DATA };
+enum { OUTPUTS_OF_SCENE = OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_SHEETS | OUTPUT_DATA };
 enum { OUTPUTS_OF_BOOK = OUTPUT_REPORTS | OUTPUT_PAGE };
 
 #endif

@@ -28,6 +28,10 @@ void outputs_add(Arena *arena, OutputFiles *files, Pictures pictures) {
     }
 }
 
+void outputs_add_sheets(Arena *arena, OutputFiles *files, Buffer pdf) {
+    *output_add(arena, files, OUTPUT_SHEETS, ".pdf") = pdf;
+}
+
 bool outputs_write(Arena *arena, const char *folder, const char *name, const OutputFiles *files,
                    const char **said, const char **trouble) {
     *said = NULL;
@@ -104,8 +108,19 @@ static bool is_own_picture(const char *bytes, size_t count) {
     return own;
 }
 
+/* By the name of its maker (ISO 32000-1, 14.3.3), which stands near the end and is not packed. */
+static bool is_own_sheet(const char *bytes, size_t count) {
+    static const char creator[] = "/Creator (groundrow)";
+    const size_t length = sizeof creator - 1;
+    if (count < length || memcmp(bytes, "%PDF-", 5) != 0) return false;
+    for (size_t i = count - length; i > 0; i--)
+        if (memcmp(bytes + i, creator, length) == 0) return true;
+    return false;
+}
+
 static bool is_own(const char *ending, const char *name, const char *bytes, size_t count) {
     if (text_ends(ending, ".png")) return is_own_picture(bytes, count);
+    if (text_equal(ending, ".pdf")) return is_own_sheet(bytes, count);
     if (text_equal(ending, ".txt")) return is_own_report(bytes, count);
     if (text_equal(ending, ".json")) return is_own_data(bytes, count, name);
     if (text_equal(ending, ".glb") || text_equal(ending, ".notes.glb")) return is_own_model(bytes, count);
@@ -253,6 +268,7 @@ PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char 
         scene.report |= text_equal(ending, ".txt");
         scene.data |= data && text_equal(ending, ".json");
         scene.model |= text_equal(ending, ".glb");
+        scene.sheets |= text_equal(ending, ".pdf");
         scene.notes_model |= text_equal(ending, ".notes.glb");
         if (text_ends(ending, ".png") && (!made || is_made(made, ending)) &&
             read_picture(arena, path_join(arena, folder->path, folder->files[i]), ending, &picture))

@@ -22,6 +22,9 @@ Buffer *output_add(Arena *arena, OutputFiles *files, OutputKind kind, const char
 /* Each picture, with what it shows in its words. */
 void outputs_add(Arena *arena, OutputFiles *files, Pictures pictures);
 
+/* The PDF of the shop sheets. */
+void outputs_add_sheets(Arena *arena, OutputFiles *files, Buffer pdf);
+
 /* Where a book's outputs go unless said otherwise: `output` beside its folder. */
 const char *outputs_default_folder(Arena *arena, const char *book_folder);
 
@@ -32,7 +35,7 @@ bool outputs_write(Arena *arena, const char *folder, const char *name, const Out
                    const char **said, const char **trouble);
 
 /* What earlier runs left in the folder and no run makes any more. Only files that show they are the program's
- * own: a report by its first line, models, data and pictures by what they say of their maker. */
+ * own: a report by its first line, models, data, pictures and sheets by what they say of their maker. */
 typedef struct StaleFiles {
     const char *name; /* of the scene */
     bool scene_gone;  /* else the scene is there, and makes other pictures now */

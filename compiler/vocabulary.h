@@ -54,6 +54,7 @@ typedef enum ChoiceId {
     CHOICE_KEEP,
     CHOICE_GRAIN,
     CHOICE_SPLIT,
+    CHOICE_PAPER,
     CHOICE_COUNT
 } ChoiceId;
 

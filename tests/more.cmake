@@ -81,6 +81,13 @@ endif()
 # The pages of the language: the list of words is the program's, and the page that tells of them tells of all.
 add_test(NAME docs/words COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/words_doc.py $<TARGET_FILE:groundrow>)
 
+# The shop sheets by poppler and by their own drawing commands, on all four papers.
+if(TARGET groundrow)
+  add_test(NAME external/sheets COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/sheets_check.py
+                                        $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
+  set_tests_properties(external/sheets PROPERTIES TIMEOUT 1200)
+endif()
+
 # Images, by OpenCV and by files that are written from known pixels.
 add_executable(pixels_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/pixels_driver.c)
 target_link_libraries(pixels_driver PRIVATE runtime)

@@ -8,7 +8,7 @@ trap 'rm -rf "$work"' EXIT
 "$1" "$root/specs" -q --strict -o "$work/output"
 mkdir "$work/committed"
 cp "$root"/output/*.txt "$root/output/index.html" "$work/committed/"
-rm -f "$work"/output/*.glb "$work"/output/*.png
+rm -f "$work"/output/*.glb "$work"/output/*.png "$work"/output/*.pdf
 diff -r "$work/committed" "$work/output" || {
     echo "run \`build/groundrow specs\` and commit output/*.txt and output/index.html"
     exit 1

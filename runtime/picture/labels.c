@@ -3,6 +3,7 @@
 #include <math.h>
 
 static const double APART_PX = 2; /* between two words */
+static const double LEAD_PX = 1.5;
 /* Costs in px of distance: what one would go further away for. */
 static const double COST_AVOIDED = 40, COST_WORTH = 160, COST_SIDEWAYS = 3;
 /* Nothing lies on more of what is worth seeing: rather no word. */
@@ -145,9 +146,11 @@ static Choice choose(Labels *labels, const Label *label, CanvasBox own) {
 static void lead(Labels *labels, const Label *label, CanvasBox box) {
     double x, y;
     if (!has_lead(label, box, &x, &y)) return;
-    const LineStyle line = {.color = label->style.color, .wide_px = 1.5, .halo = 0xFFFFFF, .halo_px = 1};
+    const double wide = labels->lead_px > 0 ? labels->lead_px : LEAD_PX;
+    const LineStyle line = {
+        .color = label->style.color, .wide_px = wide, .halo = 0xFFFFFF, .halo_px = wide / LEAD_PX};
     canvas_line(labels->canvas, label->x_px, label->y_px, x, y, &line);
-    canvas_fill_circle(labels->canvas, label->x_px, label->y_px, 3, label->style.color, 1);
+    canvas_fill_circle(labels->canvas, label->x_px, label->y_px, 2 * wide, label->style.color, 1);
     along_lead(label, box, take_box, labels);
 }
 

@@ -15,6 +15,7 @@ typedef struct Labels {
     CanvasBox within;        /* all of a word stays in it */
     SeenWorth *worth;        /* or NULL */
     const void *context;     /* of `worth` */
+    double lead_px;          /* how wide lines lead to words; 0: as over pictures */
     LIST(CanvasBox) taken;   /* nothing goes there */
     LIST(CanvasBox) avoided; /* only where there is no other place */
 } Labels;

@@ -294,6 +294,9 @@ typedef struct Accept {
     Span span;
 } Accept;
 
+/* Paper of the sheets for the workshop's wall, upright. */
+typedef enum ShopPaper { SHOP_A4, SHOP_LETTER, SHOP_A3, SHOP_TABLOID } ShopPaper;
+
 typedef struct Scene {
     Arena *arena;
     const char *name; /* the file's name without `.yaml`: `08-fog` */
@@ -301,6 +304,7 @@ typedef struct Scene {
     const char *book_title;
     Span span; /* the title's, for what has no better place */
     LengthStyle lengths;
+    ShopPaper shop_paper;
     Slot *slots;
     size_t slot_count;
     int agree, cut;         /* slots, unstated: 1 mm; 1/8 in or 1 mm by `lengths` */

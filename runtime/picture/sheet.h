@@ -1,0 +1,108 @@
+/* What the sheets of a scene share. Only set_to_sheets.c puts them in order. Places on paper are points
+ * (1/72 in) from the upper left corner, as a Canvas has them; they are called px there. */
+#ifndef GROUNDROW_SHEET_H
+#define GROUNDROW_SHEET_H
+
+#include "picture/canvas.h"
+#include "picture/labels.h"
+#include "picture/set_view.h"
+#include "plan/plan.h"
+#include "report/facts.h"
+
+/* The frame of a shot, painted once. */
+typedef struct SheetFrame {
+    const uint32_t *pixels;
+    int wide_px, tall_px;
+    const ThingSeen *seen; /* of each thing of the plan, in its pixels */
+} SheetFrame;
+
+typedef struct Sheets {
+    Arena *arena;
+    const Plan *plan;
+    const Facts *facts;
+    const PlanThing *things; /* as planned: what is to be taped */
+    PlanDatum datum;
+    const SheetFrame *frames; /* one a shot */
+    Canvas *canvas;
+    CanvasBox area;    /* of a page, for what is on it */
+    double y_px;       /* down to there it is taken */
+    int page, pages;   /* the number of this one; of all, once that is known, else 0 */
+    const char *scale; /* in this page's title block; "" without */
+} Sheets;
+
+/* Under 8 points nobody reads from the wall, and thinner lines than 0.3 points do not print. */
+#define SHEET_TEXT_PX 8.0
+#define SHEET_LINE_PX 11.0
+#define SHEET_THIN_PX 0.35
+enum { SHEET_INK = 0x14181C, SHEET_FAINT = 0x50575F, SHEET_CAMERA = 0x0A4FA0, SHEET_MARK = 0xA3124A };
+extern const TextStyle SHEET_TEXT, SHEET_BOLD, SHEET_HEAD;
+
+/* What a page leaves for what is on it. */
+CanvasBox sheet_area(Sheets *sheets);
+/* A new page with its title block and cautions. */
+void sheet_next(Sheets *sheets, const char *scale);
+/* Room for so much more, or a new page. */
+void sheet_need(Sheets *sheets, double tall_px);
+void sheet_heading(Sheets *sheets, const char *text);
+
+/* Text in lines of at most `wide_px`, broken at blanks (and within a word that is wider alone). */
+typedef struct SheetLines {
+    const char **items;
+    size_t count, capacity;
+} SheetLines;
+SheetLines sheet_wrap(Sheets *sheets, const TextStyle *style, const char *text, double wide_px);
+
+/* The widest piece that is not broken. */
+double sheet_widest_word(Sheets *sheets, const TextStyle *style, const char *text);
+
+/* Tables: rows of cells of text; "" is an empty cell. */
+enum { SHEET_COLUMNS_MOST = 8 };
+typedef struct SheetRow {
+    const char *cells[SHEET_COLUMNS_MOST];
+} SheetRow;
+typedef struct SheetTable {
+    const char *title;
+    const char *note; /* under the title; NULL: none */
+    size_t soft;      /* the column that is broken into lines before others are; SHEET_COLUMNS_MOST: none */
+    size_t columns;
+    const char *heads[SHEET_COLUMNS_MOST];
+    LIST(SheetRow) rows;
+} SheetTable;
+/* Under what is there; its head again on every page that it goes on to. Nothing without rows. */
+void sheet_table(Sheets *sheets, const SheetTable *table);
+
+/* The same number in fewer and fewer words: the first that fits is written. */
+typedef struct SheetTexts {
+    const char *items[3];
+    size_t count;
+} SheetTexts;
+/* A part with its words, without them, and in the book's own lengths alone. */
+SheetTexts sheet_texts(const Sheets *sheets, const char *heading, const char *key, size_t part);
+
+/* Trade dimension lines: ticks at both ends, the number over the line. `from` are the points measured; the
+ * line runs at `at_px` (x of an upright line, y of a level one), joined to them by thin lines. Texts that are
+ * longer than the line stand beside it. */
+void sheet_dimension_level(Canvas *canvas, CanvasPoint from, CanvasPoint to, double at_px, const char *text);
+void sheet_dimension_upright(Canvas *canvas, CanvasPoint from, CanvasPoint to, double at_px, SheetTexts text);
+
+/* The number by which a thing is found on the drawings and in the tables; 1 is the first shot's leading
+ * thing. 0: it is not numbered. */
+int sheet_number(const Sheets *sheets, size_t thing);
+/* Whether a thing is drawn and listed. */
+bool sheet_stands(const PlanThing *thing);
+/* A fact of a block, all that it says; "" where there is none. */
+const char *sheet_value(const Sheets *sheets, const char *heading, const char *key);
+/* So many of its parts. */
+const char *sheet_part(const Sheets *sheets, const char *heading, const char *key, size_t first,
+                       size_t count);
+/* `name`, or `name in shot` where there are several shots. */
+const char *sheet_in_shot(const Sheets *sheets, const char *name, size_t shot);
+
+/* What is on the pages. */
+void sheet_views(Sheets *sheets, size_t shot);
+void sheet_frame(Sheets *sheets, size_t shot);
+void sheet_lists(Sheets *sheets);
+
+SheetFrame sheet_paint_frame(Arena *arena, const Scenery *scenery, size_t shot);
+
+#endif

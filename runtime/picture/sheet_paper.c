@@ -1,0 +1,250 @@
+/* A page of the shop sheets: its title block, its cautions, and where what is on it goes. */
+#include "picture/sheet.h"
+
+#include <math.h>
+#include <string.h>
+
+const TextStyle SHEET_TEXT = {.size_px = SHEET_TEXT_PX, .color = SHEET_INK};
+const TextStyle SHEET_BOLD = {.size_px = SHEET_TEXT_PX, .color = SHEET_INK, .face = FACE_BOLD};
+const TextStyle SHEET_HEAD = {.size_px = 11, .color = SHEET_INK, .face = FACE_BOLD};
+static const TextStyle FAINT = {.size_px = SHEET_TEXT_PX, .color = SHEET_FAINT};
+static const TextStyle TITLE = {.size_px = 13, .color = SHEET_INK, .face = FACE_BOLD};
+static const LineStyle FRAME = {.color = SHEET_INK, .wide_px = 0.8};
+
+/* Printers leave a rim of a quarter of an inch bare. */
+enum { MARGIN_PX = 28, BLOCK_PX = 42, CELL_PAD_PX = 5 };
+
+static const char CAUTION[] =
+    "With care: blades and saws away from hands; two people to lift a base or a full sheet; hot lamps 3 ft "
+    "(0.9 m) or more from foam, paper and cloth, never alone; sandbags on stands. Local codes and licensed "
+    "trades come first. More in docs/safety.md.";
+
+typedef struct BlockCell {
+    const char *label, *text;
+    double share; /* of the block's width */
+} BlockCell;
+
+/* `2-3`; of several shots, all of theirs. */
+static const char *pages_text(const Sheets *sheets) {
+    const Plan *plan = sheets->plan;
+    Buffer all = buffer_new(sheets->arena);
+    for (size_t i = 0; i < plan->shot_count; i++) {
+        const char *heading = plan->shot_count > 1
+                                  ? arena_format(sheets->arena, "shot %s", plan->shots[i].name)
+                                  : arena_format(sheets->arena, "scene %s", sheets->facts->scene);
+        const char *first = sheet_part(sheets, heading, "pages", 0, 1),
+                   *last = sheet_part(sheets, heading, "pages", 1, 1);
+        if (first[0] >= '0' && first[0] <= '9')
+            buffer_format(&all, "%s%s%s%s", all.count > 0 ? "; " : "", first, last[0] ? "-" : "", last);
+    }
+    return all.count > 0 ? buffer_text(&all) : "not stated";
+}
+
+static void draw_cell(Canvas *canvas, CanvasBox box, const BlockCell *cell, bool first) {
+    const TextStyle *style = first ? &TITLE : &SHEET_BOLD;
+    const double room = box.right_px - box.left_px - 2 * CELL_PAD_PX, x = box.left_px + CELL_PAD_PX;
+    canvas_rectangle(canvas, box, &FRAME);
+    canvas_text(canvas, x, box.top_px + 12, &FAINT, canvas_text_fitted(canvas, &FAINT, cell->label, room));
+    canvas_text(canvas, x, box.top_px + (first ? 31 : 28), style,
+                canvas_text_fitted(canvas, style, cell->text, room));
+}
+
+static void draw_block(Sheets *sheets, CanvasBox block) {
+    const Facts *facts = sheets->facts;
+    const char *sheet = arena_format(sheets->arena, "%d of %d", sheets->page, sheets->pages);
+    const char *book = facts->book && facts->book[0] ? facts->book : "shop sheet";
+    const BlockCell cells[] = {{book, facts->title ? facts->title : facts->scene, 0.34},
+                               {"pages", pages_text(sheets), 0.13},
+                               {"scale", sheets->scale[0] ? sheets->scale : "no scale", 0.22},
+                               {"numbers as in", arena_format(sheets->arena, "%s.txt", facts->scene), 0.21},
+                               {"sheet", sheet, 0.1}};
+    const double wide = block.right_px - block.left_px;
+    double left = block.left_px;
+    for (size_t i = 0; i < sizeof cells / sizeof *cells; i++) {
+        const CanvasBox box = {left, block.top_px, left + cells[i].share * wide, block.bottom_px};
+        draw_cell(sheets->canvas, box, &cells[i], i == 0);
+        left = box.right_px;
+    }
+}
+
+static SheetLines caution_lines(Sheets *sheets) {
+    return sheet_wrap(sheets, &FAINT, CAUTION, canvas_wide_px(sheets->canvas) - 2 * MARGIN_PX);
+}
+
+CanvasBox sheet_area(Sheets *sheets) {
+    const double caution = (double)caution_lines(sheets).count * SHEET_LINE_PX;
+    return (CanvasBox){MARGIN_PX, MARGIN_PX, canvas_wide_px(sheets->canvas) - MARGIN_PX,
+                       canvas_tall_px(sheets->canvas) - MARGIN_PX - BLOCK_PX - 5 - caution - 4};
+}
+
+void sheet_next(Sheets *sheets, const char *scale) {
+    if (sheets->page++ > 0) canvas_next_sheet(sheets->canvas);
+    const CanvasBox area = sheet_area(sheets);
+    sheets->scale = scale;
+    sheets->area = area;
+    sheets->y_px = area.top_px;
+    const SheetLines caution = caution_lines(sheets);
+    for (size_t i = 0; i < caution.count; i++)
+        canvas_text(sheets->canvas, area.left_px, area.bottom_px + 4 + (double)(i + 1) * SHEET_LINE_PX - 2,
+                    &FAINT, caution.items[i]);
+    const double bottom = canvas_tall_px(sheets->canvas) - MARGIN_PX;
+    draw_block(sheets, (CanvasBox){area.left_px, bottom - BLOCK_PX, area.right_px, bottom});
+}
+
+void sheet_need(Sheets *sheets, double tall_px) {
+    if (sheets->y_px + tall_px > sheets->area.bottom_px) sheet_next(sheets, "");
+}
+
+void sheet_heading(Sheets *sheets, const char *text) {
+    canvas_text(
+        sheets->canvas, sheets->area.left_px, sheets->y_px + 10, &SHEET_HEAD,
+        canvas_text_fitted(sheets->canvas, &SHEET_HEAD, text, sheets->area.right_px - sheets->area.left_px));
+    sheets->y_px += 16;
+}
+
+/* ---- Lines of text */
+
+/* Bytes of whole letters of a word that fit, at least one letter. */
+static size_t fitting(Sheets *sheets, const TextStyle *style, const char *word, size_t count,
+                      double wide_px) {
+    size_t taken = 0;
+    while (taken < count) {
+        uint32_t code;
+        size_t bytes = utf8_decode(word + taken, count - taken, &code);
+        if (bytes == 0) bytes = 1;
+        const char *more = arena_copy(sheets->arena, word, taken + bytes);
+        if (taken > 0 && canvas_text_wide_px(sheets->canvas, style, more) > wide_px) break;
+        taken += bytes;
+    }
+    return taken;
+}
+
+static bool fits(Sheets *sheets, const TextStyle *style, const char *text, double wide_px) {
+    return canvas_text_wide_px(sheets->canvas, style, text) <= wide_px;
+}
+
+static bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+/* Whether a number goes on behind this blank: `6 1/8"`, `9 in`, `(476.3 mm)`. */
+static bool is_joined(const char *start, const char *blank) {
+    static const char *const units[] = {"mm", "in", "deg", "%", "px"};
+    const char *next = blank + 1;
+    if (blank == start) return false;
+    const char before = blank[-1];
+    if (!is_digit(before) && before != '-') return next[0] == '(' && is_digit(next[1]) && before != ',';
+    if (is_digit(next[0]) && next[strspn(next, "0123456789")] == '/') return true;
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
+        const size_t length = strlen(units[i]);
+        const char end = strncmp(next, units[i], length) == 0 ? next[length] : 'x';
+        if (!(end >= 'a' && end <= 'z')) return true;
+    }
+    return false;
+}
+
+/* Bytes up to where a line may break; without `whole` also between the two systems of a number. */
+static size_t word_length(const char *text, bool whole) {
+    size_t length = strcspn(text, " \n");
+    while (text[length] == ' ' && is_joined(text, text + length) && (whole || text[length + 1] != '('))
+        length += 1 + strcspn(text + length + 1, " \n");
+    return length;
+}
+
+double sheet_widest_word(Sheets *sheets, const TextStyle *style, const char *text) {
+    double wide = 0;
+    while (*text) {
+        const size_t length = word_length(text, false);
+        const double own =
+            canvas_text_wide_px(sheets->canvas, style, arena_copy(sheets->arena, text, length));
+        wide = own > wide ? own : wide;
+        text += length + (text[length] != '\0');
+    }
+    return wide;
+}
+
+SheetLines sheet_wrap(Sheets *sheets, const TextStyle *style, const char *text, double wide_px) {
+    SheetLines lines = {0};
+    const char *line = "";
+    while (*text) {
+        size_t length = word_length(text, true);
+        if (!fits(sheets, style, arena_copy(sheets->arena, text, length), wide_px))
+            length = word_length(text, false);
+        const char *word = arena_copy(sheets->arena, text, length);
+        const char *longer = line[0] ? arena_format(sheets->arena, "%s %s", line, word) : word;
+        if (line[0] && !fits(sheets, style, longer, wide_px)) {
+            LIST_PUSH(sheets->arena, lines, line);
+            longer = word;
+        }
+        while (!fits(sheets, style, longer, wide_px)) {
+            const size_t part = fitting(sheets, style, longer, strlen(longer), wide_px);
+            if (part >= strlen(longer)) break;
+            LIST_PUSH(sheets->arena, lines, arena_copy(sheets->arena, longer, part));
+            longer += part;
+        }
+        line = longer;
+        text += length;
+        while (*text == ' ' || *text == '\n')
+            text++;
+    }
+    if (line[0] || lines.count == 0) LIST_PUSH(sheets->arena, lines, line);
+    return lines;
+}
+
+/* ---- What of the facts */
+
+const char *sheet_value(const Sheets *sheets, const char *heading, const char *key) {
+    const Fact *fact = facts_find(sheets->facts, heading, key);
+    return fact ? fact_plain_text(sheets->arena, sheets->facts, fact) : "";
+}
+
+const char *sheet_part(const Sheets *sheets, const char *heading, const char *key, size_t first,
+                       size_t count) {
+    const Fact *fact = facts_find(sheets->facts, heading, key);
+    if (!fact || first + count > fact->parts.count) return "";
+    return fact_cell_text(sheets->arena, sheets->facts, fact, first, count);
+}
+
+SheetTexts sheet_texts(const Sheets *sheets, const char *heading, const char *key, size_t part) {
+    const Fact *fact = facts_find(sheets->facts, heading, key);
+    SheetTexts texts = {.items = {sheet_part(sheets, heading, key, part, 1), "", ""}, .count = 1};
+    if (!fact || part >= fact->parts.count || fact->parts.items[part].kind == FACT_TEXT) return texts;
+    FactPart alone = fact->parts.items[part];
+    alone.number = fabs(alone.number);
+    alone.before = alone.after = NULL;
+    alone.way = NULL;
+    Fact one = *fact;
+    one.parts.items = &alone;
+    one.parts.count = one.parts.capacity = 1;
+    texts.items[1] = fact_text(sheets->arena, sheets->facts, &one);
+    texts.items[2] = fact_short_text(sheets->arena, sheets->facts, &one);
+    texts.count = 3;
+    return texts;
+}
+
+const char *sheet_in_shot(const Sheets *sheets, const char *name, size_t shot) {
+    if (sheets->plan->shot_count < 2) return name;
+    return arena_format(sheets->arena, "%s in %s", name, sheets->plan->shots[shot].name);
+}
+
+bool sheet_stands(const PlanThing *thing) {
+    switch (thing->thing->role) {
+    case ROLE_PUPPET:
+    case ROLE_PIECE:
+    case ROLE_FLAT:
+    case ROLE_BACKDROP:
+    case ROLE_MOUND:
+    case ROLE_HOLLOW:
+        return true;
+    default:
+        return false;
+    }
+}
+
+int sheet_number(const Sheets *sheets, size_t thing) {
+    if (!sheet_stands(&sheets->things[thing])) return 0;
+    int number = 1;
+    for (size_t i = 0; i < thing; i++)
+        number += sheet_stands(&sheets->things[i]);
+    return number;
+}
