@@ -76,19 +76,22 @@ Test(options, color_and_errors) {
 
 Test(options, only_takes_kinds) {
     cr_assert(parse("specs"));
-    cr_assert_eq(options.outputs, OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_PAGE);
+    cr_assert_eq(options.outputs,
+                 OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_SHEETS | OUTPUT_PAGE);
     cr_assert(parse("specs --only models,reports"));
     cr_assert_eq(options.outputs, OUTPUT_MODELS | OUTPUT_REPORTS);
     cr_assert(parse("specs --only=page --only pictures"));
     cr_assert_eq(options.outputs, OUTPUT_PAGE | OUTPUT_PICTURES);
+    cr_assert(parse("specs --only sheets"));
+    cr_assert_eq(options.outputs, OUTPUT_SHEETS);
     cr_assert(parse("specs --only reports --json"));
     cr_assert_eq(options.outputs, OUTPUT_REPORTS | OUTPUT_DATA);
     cr_assert(parse("specs --only page --scene 08-fog --book"));
     refused("specs --only model,reports", "`--only` knows no `model`; did you mean `models`?");
     refused("specs --only models,",
-            "`--only` knows no ``; it takes `models`, `reports`, `pictures` and `page`");
+            "`--only` knows no ``; it takes `models`, `reports`, `pictures`, `sheets` and `page`");
     refused("specs --only meshes",
-            "`--only` knows no `meshes`; it takes `models`, `reports`, `pictures` and `page`");
+            "`--only` knows no `meshes`; it takes `models`, `reports`, `pictures`, `sheets` and `page`");
     refused("specs --only models --json", "`--json` gives reports, and `--only` leaves them out");
     refused("specs --only models --book",
             "`--book` gives book.txt and the page, and `--only` leaves both out");

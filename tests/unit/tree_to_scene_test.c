@@ -403,7 +403,7 @@ static size_t check_section(const Scene *scene, SectionId section, const Tree *t
 
 static const char *const every_word_book =
     "groundrow: 1\nbook: x\nlengths: millimetres\ncut: 1 mm\nagree: 2 mm\nsharpness: 0.2 mm\nreading: 250 "
-    "mm\n"
+    "mm\nshop sheets: A3\n"
     "page: {wide: 11 in, tall: 8 in, safe: 3 mm, gutter: 3 mm, print: 300 ppi}\n"
     "cast: {otter: {tall: 11 in, eyes: 9 in, wide: 4 in, deep: 4 in, poses: {low: {tall: 5 in, eyes: 4 in, "
     "wide: 4 in, deep: 6 in}}}}\n"
@@ -465,6 +465,7 @@ static const char *const every_word_scene =
 Test(bind, every_word_reaches_a_slot) {
     Spec spec = spec_bound(arena, every_word_book, every_word_scene);
     cr_assert_eq(spec.diagnostics.errors, 0, "%s", spec_words(arena, &spec));
+    cr_expect_eq(spec.scene->shop_paper, SHOP_A3);
     bool *seen = ARENA_ARRAY(arena, bool, vocabulary_word_count);
     size_t words = check_section(spec.scene, SECTION_SCENE, spec.trees[1], seen);
     seen[vocabulary_find(SECTION_BOOK, "pieces") - vocabulary_words] = true;
