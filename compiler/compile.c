@@ -30,14 +30,12 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     const int decoded_px = kinds & (OUTPUT_PICTURES | OUTPUT_MODELS | OUTPUT_SHEETS) ? PIXELS_MOST_PX : 0;
     const FoundFile *found = images_find(arena, book->folder, scene, decoded_px, diagnostics, &made.trouble);
     if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
-
     Plan *plan = scene_to_plan(scene, found, diagnostics);
     if (plan) plan->lined_up = plan_to_lined_up(arena, plan, diagnostics);
     if (plan) plan->parts = plan_to_parts(arena, plan, diagnostics);
     made.plan = plan;
     if (!plan || goal == GOAL_PLAN || diagnostics->errors > 0) return made;
     load_to_warnings(plan, diagnostics);
-
     Model *model = plan_to_set(arena, plan);
     plan->seen = set_to_seen(arena, plan, model, SEEN_WIDE_PX);
     seen_to_warnings(plan, diagnostics);
