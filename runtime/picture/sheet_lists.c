@@ -262,6 +262,29 @@ static void openings(Sheets *sheets) {
     sheet_table(sheets, &table);
 }
 
+/* ---- What is cut, and what it weighs */
+
+/* A block as it stands in the report. */
+static void block_table(Sheets *sheets, const FactBlock *block, const char *title, const char *first) {
+    SheetTable table = {
+        .title = title, .columns = 2, .soft = SHEET_COLUMNS_MOST, .heads = {first, "as in the report"}};
+    for (size_t i = 0; i < block->facts.count; i++) {
+        const Fact *fact = block->facts.items[i];
+        add_row(sheets, &table, (SheetRow){{fact->label, fact_text(sheets->arena, sheets->facts, fact)}});
+    }
+    sheet_table(sheets, &table);
+}
+
+static void cut_list(Sheets *sheets) {
+    for (size_t i = 0; i < sheets->facts->blocks.count; i++) {
+        const FactBlock *block = sheets->facts->blocks.items[i];
+        if (text_equal(block->kind, "parts")) block_table(sheets, block, "Cut list", "part");
+        if (text_equal(block->kind, "cut"))
+            block_table(sheets, block, arena_format(sheets->arena, "Cut from %s", block->name), "what");
+        if (text_equal(block->kind, "weight")) block_table(sheets, block, "Weights", "what");
+    }
+}
+
 /* ---- What to mind */
 
 static void attention(Sheets *sheets) {
@@ -285,6 +308,7 @@ void sheet_lists(Sheets *sheets) {
     frames(sheets);
     sizes(sheets);
     openings(sheets);
+    cut_list(sheets);
     for (size_t i = 0; i < sheets->plan->shot_count; i++)
         planned_camera(sheets, i);
     allowed_cameras(sheets);
