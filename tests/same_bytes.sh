@@ -54,7 +54,7 @@ mkdir -p "$work/far/away"
 diff -r "$work/plain/output" "$work/far/output" || { echo "another folder: differs"; exit 1; }
 
 # Kind by kind, the page last: it tells of what is there.
-for kinds in pictures models 'reports --json' page; do
+for kinds in pictures sheets models 'reports --json' page; do
     # shellcheck disable=SC2086
     "$groundrow" "$root/specs" --only $kinds -q -o "$work/kinds" 2>/dev/null
 done
