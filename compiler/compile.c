@@ -5,6 +5,7 @@
 #include "model/notes_to_model.h"
 #include "model/plan_to_set.h"
 #include "photo/plan_to_lined_up.h"
+#include "picture/plan_to_patterns.h"
 #include "picture/set_to_pictures.h"
 #include "picture/set_to_sheets.h"
 #include "plan/room.h"
@@ -27,13 +28,13 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     made.tree = text_to_tree(arena, source, entry->file, "scene", diagnostics);
     if (!made.tree || !book->tree || goal == GOAL_TREE) return made;
     const Scene *scene = tree_to_scene(arena, entry->name, book->tree, made.tree, diagnostics);
-    const int decoded_px = kinds & (OUTPUT_PICTURES | OUTPUT_MODELS | OUTPUT_SHEETS) ? PIXELS_MOST_PX : 0;
+    const int decoded_px = kinds & OUTPUTS_WITH_IMAGES ? PIXELS_MOST_PX : 0;
     const FoundFile *found = images_find(arena, book->folder, scene, decoded_px, diagnostics, &made.trouble);
     if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
     Plan *plan = scene_to_plan(scene, found, diagnostics);
+    made.plan = plan;
     if (plan) plan->lined_up = plan_to_lined_up(arena, plan, diagnostics);
     if (plan) plan->parts = plan_to_parts(arena, plan, diagnostics);
-    made.plan = plan;
     if (!plan || goal == GOAL_PLAN || diagnostics->errors > 0) return made;
     load_to_warnings(plan, diagnostics);
     Model *model = plan_to_set(arena, plan);
@@ -43,18 +44,17 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     const Facts *facts = made.facts = plan_to_facts(arena, plan);
     made.summary = plan_to_summary(keeps, plan, facts);
     if (goal == GOAL_FACTS) return made;
-
     OutputFiles *files = &made.files;
-    bool whole = true;
     if (kinds & OUTPUT_MODELS) {
-        whole = model_to_glb(arena, model, output_add(arena, files, OUTPUT_MODELS, ".glb"));
+        bool whole = model_to_glb(arena, model, output_add(arena, files, OUTPUT_MODELS, ".glb"));
         notes_to_model(arena, model, plan, facts);
         whole &= model_to_glb(arena, model, output_add(arena, files, OUTPUT_MODELS, ".notes.glb"));
+        if (!whole) made.trouble = "a model is larger than a glTF file can be";
     }
     if (kinds & OUTPUT_REPORTS) facts_to_text(output_add(arena, files, OUTPUT_REPORTS, ".txt"), facts);
     if (kinds & OUTPUT_DATA) facts_to_json(output_add(arena, files, OUTPUT_DATA, ".json"), facts);
     if (kinds & OUTPUT_PICTURES) outputs_add(arena, files, set_to_pictures(arena, plan, model, facts));
     if (kinds & OUTPUT_SHEETS) outputs_add_sheets(arena, files, set_to_sheets(arena, plan, model, facts));
-    if (!whole) made.trouble = "a model is larger than a glTF file can be";
+    if (kinds & OUTPUT_PATTERNS) outputs_add_patterns(arena, files, plan_to_patterns(arena, plan));
     return made;
 }

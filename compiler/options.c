@@ -31,6 +31,7 @@ typedef enum OptionId {
     OPTION_BOOK,
     OPTION_ONLY,
     OPTION_JSON,
+    OPTION_PATTERNS,
     OPTION_STRICT,
     OPTION_PRUNE,
     OPTION_QUIET,
@@ -59,6 +60,8 @@ static const OptionRow options_rows[OPTION_ROWS] = {
     [OPTION_ONLY] = {0, "only", "KINDS", false, OF(COMMAND_COMPILE),
                      "only these, with commas: models, reports, pictures, sheets, page"},
     [OPTION_JSON] = {0, "json", NULL, false, OF(COMMAND_COMPILE), "each report as data too, in a .json"},
+    [OPTION_PATTERNS] = {0, "patterns", NULL, false, OF(COMMAND_COMPILE),
+                         "full-size patterns too, on tiled pages, in a .patterns.pdf"},
     [OPTION_STRICT] = {0, "strict", NULL, false, OF_BOOK, "warnings are faults"},
     [OPTION_PRUNE] = {0, "prune", NULL, false, OF(COMMAND_COMPILE),
                       "delete what earlier runs wrote and none writes any more"},
@@ -180,6 +183,9 @@ static bool read_option(Reader *reader, OptionId id, const char *value) {
         return read_only(reader, value);
     case OPTION_JSON:
         options->outputs |= OUTPUT_DATA;
+        break;
+    case OPTION_PATTERNS:
+        options->outputs |= OUTPUT_PATTERNS;
         break;
     case OPTION_STRICT:
         options->strict = true;

@@ -6,9 +6,10 @@ typedef enum OutputKind {
     OUTPUT_MODELS = 1,
     OUTPUT_REPORTS = 2, /* of scenes and of the book */
     OUTPUT_PICTURES = 4,
-    OUTPUT_PAGE = 8,  /* the book's */
-    OUTPUT_DATA = 16, /* the reports as JSON: `--json` asks for it */
-    OUTPUT_SHEETS = 32 /* for the workshop's wall */
+    OUTPUT_PAGE = 8,     /* the book's */
+    OUTPUT_DATA = 16,    /* the reports as JSON: `--json` asks for it */
+    OUTPUT_SHEETS = 32,  /* for the workshop's wall */
+    OUTPUT_PATTERNS = 64 /* full-size: `--patterns` asks for them */
 } OutputKind;
 
 typedef unsigned OutputKinds;
@@ -26,7 +27,12 @@ static const OutputRow output_rows[] = {{"models", OUTPUT_MODELS},
 enum { OUTPUT_ROWS = sizeof output_rows / sizeof *output_rows };
 
 /* Made of one scene; the others of the book. */
-enum { OUTPUTS_OF_SCENE = OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_SHEETS | OUTPUT_DATA };
+enum {
+    OUTPUTS_OF_SCENE =
+        OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_SHEETS | OUTPUT_DATA | OUTPUT_PATTERNS
+};
+/* For which images are decoded. */
+enum { OUTPUTS_WITH_IMAGES = OUTPUT_PICTURES | OUTPUT_MODELS | OUTPUT_SHEETS | OUTPUT_PATTERNS };
 enum { OUTPUTS_OF_BOOK = OUTPUT_REPORTS | OUTPUT_PAGE };
 
 #endif

@@ -32,6 +32,10 @@ void outputs_add_sheets(Arena *arena, OutputFiles *files, Buffer pdf) {
     *output_add(arena, files, OUTPUT_SHEETS, ".pdf") = pdf;
 }
 
+void outputs_add_patterns(Arena *arena, OutputFiles *files, Buffer pdf) {
+    if (pdf.count > 0) *output_add(arena, files, OUTPUT_PATTERNS, ".patterns.pdf") = pdf;
+}
+
 bool outputs_write(Arena *arena, const char *folder, const char *name, const OutputFiles *files,
                    const char **said, const char **trouble) {
     *said = NULL;
@@ -120,7 +124,7 @@ static bool is_own_sheet(const char *bytes, size_t count) {
 
 static bool is_own(const char *ending, const char *name, const char *bytes, size_t count) {
     if (text_ends(ending, ".png")) return is_own_picture(bytes, count);
-    if (text_equal(ending, ".pdf")) return is_own_sheet(bytes, count);
+    if (text_ends(ending, ".pdf")) return is_own_sheet(bytes, count);
     if (text_equal(ending, ".txt")) return is_own_report(bytes, count);
     if (text_equal(ending, ".json")) return is_own_data(bytes, count, name);
     if (text_equal(ending, ".glb") || text_equal(ending, ".notes.glb")) return is_own_model(bytes, count);

@@ -21,6 +21,8 @@ typedef LIST(OutputFile) OutputFiles;
 Buffer *output_add(Arena *arena, OutputFiles *files, OutputKind kind, const char *ending);
 /* Each picture, with what it shows in its words. */
 void outputs_add(Arena *arena, OutputFiles *files, Pictures pictures);
+/* Where there are any. */
+void outputs_add_patterns(Arena *arena, OutputFiles *files, Buffer pdf);
 
 /* The PDF of the shop sheets. */
 void outputs_add_sheets(Arena *arena, OutputFiles *files, Buffer pdf);

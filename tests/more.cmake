@@ -119,6 +119,12 @@ if(TARGET groundrow)
                                          $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
 endif()
 
+# Full-size patterns are full size, as poppler reads them.
+if(TARGET groundrow)
+  add_test(NAME external/patterns COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/patterns_check.py
+                                          $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
+endif()
+
 # Nests of parts, held to a checker that knows only where the parts lie, and to published instances.
 add_executable(nest_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_driver.c)
 target_link_libraries(nest_driver PRIVATE runtime)

@@ -87,6 +87,9 @@ Test(options, only_takes_kinds) {
     cr_assert(parse("specs --only reports --json"));
     cr_assert_eq(options.outputs, OUTPUT_REPORTS | OUTPUT_DATA);
     cr_assert(parse("specs --only page --scene 08-fog --book"));
+    cr_assert(parse("specs --only models --patterns"), "they come in addition");
+    cr_assert_eq(options.outputs, OUTPUT_MODELS | OUTPUT_PATTERNS);
+    refused("check specs --patterns", "`--patterns` means nothing to `check`");
     refused("specs --only model,reports", "`--only` knows no `model`; did you mean `models`?");
     refused("specs --only models,",
             "`--only` knows no ``; it takes `models`, `reports`, `pictures`, `sheets` and `page`");

@@ -1,0 +1,116 @@
+#include "picture/plan_to_patterns.h"
+
+#include "picture/pattern.h"
+
+#include <math.h>
+
+static const double EDGE_MM = 3; /* so that lines on an edge are drawn whole */
+static const double TAB_MM = 30;
+
+/* Drawn arms and tails reach past a puppet's planned box. */
+static const double BESIDE = 0.2, ABOVE = 0.05;
+
+static const Pixels *drawing_of(const Plan *plan, const PlanShot *shot) {
+    const int wanted = shot->shot->image;
+    return wanted >= 0 && plan->found ? plan->found[wanted].pixels : NULL;
+}
+
+static bool is_on_drawing(const PlanView *view, const Picture *picture) {
+    return view->seen && view->foot_x_mm + view->wide_mm / 2 > 0 &&
+           view->foot_x_mm - view->wide_mm / 2 < picture->drawing_wide_mm &&
+           view->foot_y_mm + view->tall_mm > 0 && view->foot_y_mm < picture->drawing_tall_mm;
+}
+
+/* Whether there is a pattern of it. */
+static bool pattern_of(Arena *arena, const Plan *plan, const PlanThing *thing, Pattern *pattern) {
+    const ThingRole role = thing->thing->role;
+    const bool cutout = thing->thing->shape == SHAPE_CUTOUT;
+    if (role != ROLE_PUPPET && role != ROLE_FLAT && !cutout) return false;
+    const PlanShot *shot = &plan->shots[thing->thing->shot >= 0 ? thing->thing->shot : 0];
+    const PlanView view = plan_view(thing, &shot->cameras[0].camera, &shot->picture);
+    const bool of_shot = thing->thing->shot >= 0 && plan->shot_count > 1;
+    const char *name = thing->thing->name;
+    *pattern = (Pattern){.name = of_shot ? arena_format(arena, "%s in %s", name, shot->name) : name,
+                         .thing = thing,
+                         .shot = shot,
+                         .enlarged = view.scale};
+    if (is_on_drawing(&view, &shot->picture)) pattern->image = drawing_of(plan, shot);
+    if (cutout) pattern->outline = plan_cutout(arena, plan, thing);
+    if (!pattern->image && pattern->outline.count == 0) return false;
+    const bool puppet = role == ROLE_PUPPET;
+    const double half = thing->wide_mm * (puppet ? 0.5 + BESIDE : 0.5);
+    pattern->tab_mm = puppet && !thing->hung ? TAB_MM : 0;
+    pattern->left_mm = -half - EDGE_MM;
+    pattern->right_mm = half + EDGE_MM;
+    pattern->low_mm = -pattern->tab_mm - EDGE_MM;
+    pattern->high_mm = thing->tall_mm * (puppet ? 1 + ABOVE : 1) + EDGE_MM;
+    return true;
+}
+
+static int tiles(double all_mm, double tile_mm) {
+    const double step = tile_mm - PATTERN_OVERLAP_MM;
+    return all_mm <= tile_mm ? 1 : (int)ceil((all_mm - PATTERN_OVERLAP_MM) / step - 1e-9);
+}
+
+static PatternPaper paper_for(const Plan *plan) {
+    const bool mm = plan->scene->lengths == STYLE_MILLIMETRES;
+    PatternPaper paper = {mm ? 210 : 8.5 * MM_PER_INCH, mm ? 297 : 11 * MM_PER_INCH, 0, 0};
+    paper.tile_wide_mm = paper.wide_mm - 2 * PATTERN_RIM_MM;
+    paper.tile_tall_mm = paper.tall_mm - PATTERN_RIM_MM - PATTERN_FOOT_MM;
+    return paper;
+}
+
+static size_t find_patterns(Arena *arena, const Plan *plan, const PatternPaper *paper, Pattern *patterns) {
+    const PlanThing *things = plan->as_planned ? plan->as_planned : plan->things;
+    size_t count = 0;
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        Pattern *it = &patterns[count];
+        if (!pattern_of(arena, plan, &things[i], it)) continue;
+        it->columns = tiles(it->right_mm - it->left_mm, paper->tile_wide_mm);
+        it->rows = tiles(it->high_mm - it->low_mm, paper->tile_tall_mm);
+        count++;
+    }
+    return count;
+}
+
+/* Returns how many pages there are in all. */
+static int number_pages(Pattern *patterns, size_t count, int index_pages) {
+    int page = index_pages + 1;
+    for (size_t i = 0; i < count; i++) {
+        patterns[i].first_page = page;
+        page += patterns[i].columns * patterns[i].rows;
+    }
+    return page - 1;
+}
+
+static void draw_pages(Canvas *canvas, Arena *arena, const Plan *plan, const PatternPaper *paper,
+                       const Pattern *patterns, size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        for (int tile = 0; tile < patterns[i].columns * patterns[i].rows; tile++) {
+            canvas_next_sheet(canvas);
+            pattern_draw_tile(canvas, arena, plan, paper, &patterns[i], tile / patterns[i].columns,
+                              tile % patterns[i].columns);
+        }
+    }
+}
+
+Buffer plan_to_patterns(Arena *arena, const Plan *plan) {
+    Buffer pdf = buffer_new(arena);
+    Arena *own = arena_new();
+    const PatternPaper paper = paper_for(plan);
+    Pattern *patterns = ARENA_ARRAY(own, Pattern, plan->scene->thing_count + 1);
+    const size_t count = find_patterns(own, plan, &paper, patterns);
+    if (count > 0) {
+        const char *title = plan->scene->title ? plan->scene->title : plan->scene->name;
+        const int index_pages = pattern_draw_index(NULL, own, plan, &paper, patterns, count, 0);
+        const int pages = number_pages(patterns, count, index_pages);
+        Canvas *canvas = canvas_new_sheets(own, paper.wide_mm, paper.tall_mm,
+                                           arena_format(own, "%s: full-size patterns", title));
+        pattern_draw_index(canvas, own, plan, &paper, patterns, count, pages);
+        draw_pages(canvas, own, plan, &paper, patterns, count);
+        canvas_to_pdf(canvas, &pdf);
+        canvas_free(canvas);
+    }
+    arena_free(own);
+    return pdf;
+}
