@@ -60,15 +60,17 @@ static bool takes_any(const NestTask *task, const NestSheet *sheet) {
 
 static int area_bound(const NestTask *task) {
     if (task->whole.wide_mm <= 0) return 0;
-    double need_mm2 = 0;
+    double need_mm2 = 0, copies = 0;
     for (int i = 0; i < task->item_count; i++) {
         const NestItem *item = &task->items[i];
-        if (nest_fits_any(task, item->wide_mm, item->tall_mm, item->may_turn))
-            need_mm2 += item->copies * least_area(task, item);
+        if (!nest_fits_any(task, item->wide_mm, item->tall_mm, item->may_turn)) continue;
+        need_mm2 += item->copies * least_area(task, item);
+        copies += item->copies;
     }
     for (int i = 0; i < task->have_count; i++)
         if (takes_any(task, &task->have[i])) need_mm2 -= most_area(task, &task->have[i]);
-    return need_mm2 <= 0 ? 0 : (int)ceil(need_mm2 / most_area(task, &task->whole) - 1e-9);
+    /* never more than a sheet each, however little of one its trimmed edges leave */
+    return need_mm2 <= 0 ? 0 : (int)fmin(ceil(need_mm2 / most_area(task, &task->whole) - 1e-9), copies);
 }
 
 /* What fits only on whole sheets and is over half of one both ways: no two share one. */

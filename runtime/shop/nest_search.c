@@ -225,7 +225,10 @@ static void recreate(Search *search, NestForest *forest) {
     for (int i = 0; i < forest->block_count; i++)
         if (forest->bed_of[i] < 0) search->pool[count++] = i;
     search->look.snug = snugs[below(search, 6)];
-    rank(search, search->pool, count, (NestOrder)below(search, ORDERS + 1), below(search, 4) ? 0 : 0.2);
+    const double chance =
+        below(search, 4) ? 0 : 0.2; /* one draw a statement: compilers order arguments as they like */
+    const NestOrder order = (NestOrder)below(search, ORDERS + 1);
+    rank(search, search->pool, count, order, chance);
     search->look.random = &search->random;
     for (int i = 0; i < count; i++) {
         NestSite site;

@@ -393,7 +393,7 @@ static int heavy_parts(const Cutter *cutter, const Surface *surface, const Layou
 static bool best_layout(const Cutter *cutter, const Surface *surface, Layout *best) {
     const PartGrain grain = grain_of(cutter, surface); /* along the sheet's length */
     const Size2 sheet = cutter->sizes[0];
-    const int bound = (int)ceil(surface->area_mm2 / (sheet.wide_mm * sheet.tall_mm) - HAIR_MM);
+    const int bound = (int)fmin(ceil(surface->area_mm2 / (sheet.wide_mm * sheet.tall_mm) - HAIR_MM), 1e6);
     int least = 0;
     for (int i = 0; i < 2 * LAYOUTS; i++) {
         const int more_rows = i / LAYOUTS;
