@@ -42,7 +42,7 @@ void photo_scale(const PhotoWork *work) {
     static const char *const feet[NAMES] = {"foot"}, *const heads[NAMES] = {"head", "top", "tip"};
     LinedPhoto *photo = work->photo;
     const Plan *plan = work->plan;
-    const PlanThing *lead = &(plan->as_planned ? plan->as_planned : plan->things)[work->shot->lead];
+    const PlanThing *lead = &plan_planned(plan)[work->shot->lead];
     const PlanView view = plan_view(lead, &work->shot->cameras[0].camera, &work->shot->picture);
     const Point3 foot = plan_drawn_foot(lead);
     const Point3 head = {foot.across_mm, foot.back_mm, foot.up_mm + lead->tall_mm};

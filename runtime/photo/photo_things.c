@@ -12,10 +12,6 @@ typedef struct ThingMarks {
     size_t tops[RESECT_MARKS_MOST], top_count;
 } ThingMarks;
 
-static const PlanThing *planned_of(const Plan *plan, int thing) {
-    return &(plan->as_planned ? plan->as_planned : plan->things)[thing];
-}
-
 static ThingMarks marks_of(const PhotoWork *work, int thing) {
     const LinedPhoto *photo = work->photo;
     const PlanThing *built = &work->plan->things[thing];
@@ -151,7 +147,7 @@ static void measure_thing(const PhotoWork *work, const ResectResult *camera, con
  * how tall it must be there to be as tall as drawn. */
 static void want_as_drawn(const PhotoWork *work, const ResectResult *camera, LinedThing *lined) {
     const LinedPhoto *photo = work->photo;
-    const PlanThing *planned = planned_of(work->plan, lined->thing);
+    const PlanThing *planned = &plan_planned(work->plan)[lined->thing];
     const PlanView view = plan_view(planned, &work->shot->cameras[0].camera, &work->shot->picture);
     if (!view.seen || !(photo->scale.px_per_mm > 0)) return;
     PixelMark foot = {0}, head;
@@ -170,7 +166,7 @@ static void want_as_drawn(const PhotoWork *work, const ResectResult *camera, Lin
 }
 
 static void want_thing(const PhotoWork *work, const ResectResult *camera, LinedThing *lined) {
-    const PlanThing *planned = planned_of(work->plan, lined->thing);
+    const PlanThing *planned = &plan_planned(work->plan)[lined->thing];
     lined->wanted = planned->at;
     lined->turn_wanted_rad = planned->turn_rad;
     lined->tall_wanted_mm = planned->tall_mm;
@@ -189,7 +185,7 @@ static Point3 drawn_foot_at(const PhotoWork *work, const LinedThing *lined) {
 static void set_off(const PhotoWork *work, LinedThing *lined) {
     const LinedPhoto *photo = work->photo;
     const Camera *camera = &work->shot->cameras[0].camera;
-    const PlanView drawn = plan_view(planned_of(work->plan, lined->thing), camera, &work->shot->picture);
+    const PlanView drawn = plan_view(&plan_planned(work->plan)[lined->thing], camera, &work->shot->picture);
     const Point3 foot = drawn_foot_at(work, lined);
     double x, y, drawn_x_px, drawn_y_px;
     if (!drawn.seen) return;

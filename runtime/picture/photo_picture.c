@@ -72,7 +72,7 @@ static bool drawing_of_photo(const Overlay *overlay, double x_px, double y_px, d
 static void hold_the_lead(Overlay *overlay) {
     const LinedScale *scale = &overlay->photo->scale;
     const Plan *plan = overlay->task->plan;
-    const PlanThing *lead = &(plan->as_planned ? plan->as_planned : plan->things)[overlay->shot->lead];
+    const PlanThing *lead = &plan_planned(plan)[overlay->shot->lead];
     const PlanView view = plan_view(lead, &overlay->shot->cameras[0].camera, &overlay->shot->picture);
     double x, y;
     if (!(scale->px_per_mm > 0) || !view.seen ||

@@ -61,7 +61,7 @@ static PatternPaper paper_for(const Plan *plan) {
 }
 
 static size_t find_patterns(Arena *arena, const Plan *plan, const PatternPaper *paper, Pattern *patterns) {
-    const PlanThing *things = plan->as_planned ? plan->as_planned : plan->things;
+    const PlanThing *things = plan_planned(plan);
     size_t count = 0;
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         Pattern *it = &patterns[count];

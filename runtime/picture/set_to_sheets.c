@@ -45,7 +45,7 @@ static void draw_all(Sheets *sheets) {
 Buffer set_to_sheets(Arena *arena, const Plan *plan, const Model *set, const Facts *facts) {
     Arena *own = arena_new();
     Sheets sheets = {.arena = own, .plan = plan, .facts = facts, .datum = plan_datum(plan)};
-    sheets.things = plan->as_planned ? plan->as_planned : plan->things;
+    sheets.things = plan_planned(plan);
     sheets.frames = paint_frames(own, plan, set);
     draw_all(&sheets);
     canvas_free(sheets.canvas);

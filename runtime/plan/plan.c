@@ -28,6 +28,10 @@ PlanDatum plan_datum(const Plan *plan) {
                        .owner = base ? "base" : "ground"};
 }
 
+PlanThing *plan_planned(const Plan *plan) {
+    return plan->as_planned ? plan->as_planned : plan->things;
+}
+
 Point3 plan_drawn_foot(const PlanThing *thing) {
     switch (thing->thing->shape) {
     case SHAPE_BOX:

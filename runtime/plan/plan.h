@@ -169,6 +169,8 @@ typedef struct PlanDatum {
     const char *owner; /* `base` or `ground` */
 } PlanDatum;
 PlanDatum plan_datum(const Plan *plan);
+/* Its things as planned, also where some are told as built; as many as the scene has. */
+PlanThing *plan_planned(const Plan *plan);
 /* Where a thing's drawn foot is measured: puppets, posts and cones on their axis, panels at the front face's
  * foot, others the middle of the front face's lower edge (rule 31). */
 Point3 plan_drawn_foot(const PlanThing *thing);

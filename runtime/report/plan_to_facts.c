@@ -2,17 +2,12 @@
 
 #include "report/facts_of_plan.h"
 
-/* What is to be taped and cut is told as planned, beside what was built; all else follows what was built. */
-static Plan as_planned(const Plan *plan) {
-    Plan planned = *plan;
-    if (plan->as_planned) planned.things = plan->as_planned;
-    return planned;
-}
-
 Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     const Scene *scene = plan->scene;
     Facts *facts = facts_new(arena, scene->lengths, scene->name, scene->title, scene->book_title);
-    const Plan planned = as_planned(plan);
+    /* What is to be taped and cut is told as planned, beside what was built; all else follows that. */
+    Plan planned = *plan;
+    planned.things = plan_planned(plan);
     Writer writer = writer_new(facts, plan), of_planned = writer_new(facts, &planned);
     facts_of_head(&writer);
     facts_of_attention(&writer);

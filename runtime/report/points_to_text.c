@@ -64,7 +64,7 @@ static void add_points(const View *view) {
     size_t count;
     Arena *arena = view->out->arena;
     Plan as_planned = *view->plan;
-    if (view->plan->as_planned) as_planned.things = view->plan->as_planned;
+    as_planned.things = plan_planned(view->plan);
     const PlanPoint *points = plan_points(arena, view->plan, view->shot, &count);
     const PlanPoint *planned = plan_points(arena, &as_planned, view->shot, &count);
     for (size_t i = 0; i < count; i++) {

@@ -203,7 +203,7 @@ Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
     Parts *parts = ARENA_NEW(arena, Parts);
     Cutter cutter = {.arena = arena,
                      .plan = plan,
-                     .things = plan->as_planned ? plan->as_planned : plan->things,
+                     .things = plan_planned(plan),
                      .diagnostics = diagnostics,
                      .parts = parts};
     static const ThingRole order[] = {ROLE_BASE,  ROLE_GROUND, ROLE_MOUND,
