@@ -11,12 +11,9 @@
 static const struct {
     const char *name;
     uint32_t color;
-} inks[] = {[INK_SIZE] = {"ink_size", 0xA6214B},
-            [INK_CAMERA] = {"ink_camera", 0x3A3FB8},
-            [INK_FOCUS] = {"ink_focus", 0x0B8F8A},
-            [INK_BARE] = {"ink_bare", 0xD95F02},
-            [INK_PHOTO] = {"ink_photo", 0x2E7D32},
-            [INK_CHALK] = {"chalk", 0xF7F7F2}};
+} inks[] = {[INK_SIZE] = {"ink_size", 0xA6214B},   [INK_CAMERA] = {"ink_camera", 0x3A3FB8},
+            [INK_FOCUS] = {"ink_focus", 0x0B8F8A}, [INK_BARE] = {"ink_bare", 0xD95F02},
+            [INK_PHOTO] = {"ink_photo", 0x2E7D32}, [INK_CHALK] = {"chalk", 0xF7F7F2}};
 
 int notes_material(Notes *notes, Ink ink) {
     return model_material(notes->model, inks[ink].name, inks[ink].color, true);
@@ -63,18 +60,7 @@ bool notes_in_anothers_picture(const Notes *notes, const PlanShot *shot) {
 /* ---- facts */
 
 const char *notes_value(const Notes *notes, const char *heading, const char *key, const char *part) {
-    const Fact *fact = facts_find(notes->facts, heading, key);
-    for (size_t i = 0; fact && i < fact->parts.count; i++) {
-        FactPart plain = fact->parts.items[i];
-        if (part && !(plain.name && text_equal(plain.name, part))) continue;
-        plain.before = plain.after = NULL;
-        plain.way = NULL;
-        plain.joined = false;
-        Fact alone = {.key = fact->key, .label = fact->label};
-        LIST_PUSH(notes->arena, alone.parts, plain);
-        return fact_short_text(notes->arena, notes->facts, &alone);
-    }
-    return NULL;
+    return facts_label(notes->arena, notes->facts, heading, key, part, false);
 }
 
 /* ---- lines */

@@ -12,9 +12,9 @@ typedef enum Ink {
     INK_SIZE,   /* how large something is built */
     INK_CAMERA, /* where the camera stands and what it sees */
     INK_FOCUS,
-    INK_BARE, /* where the set is missing in a frame */
+    INK_BARE,  /* where the set is missing in a frame */
     INK_PHOTO, /* where the camera of a photograph stood */
-    INK_CHALK /* on the ground */
+    INK_CHALK  /* on the ground */
 } Ink;
 
 /* What all that is built spans. */
@@ -45,8 +45,7 @@ double notes_fine_letter_mm(const Notes *notes, Point3 at);
  */
 bool notes_in_anothers_picture(const Notes *notes, const PlanShot *shot);
 
-/* A fact's part (NULL: its first) as the report has it in the book's own lengths, without words round it;
- * NULL where there is no such fact. */
+/* As facts_label, without directions. */
 const char *notes_value(const Notes *notes, const char *heading, const char *key, const char *part);
 
 /* A line through `count` points, as one node named `name`; `closed` joins the last to the first. */

@@ -24,17 +24,7 @@ const char *picture_heading(const PictureTask *task) {
 }
 
 const char *picture_value(const PictureTask *task, const char *heading, const char *key, const char *part) {
-    const Fact *fact = facts_find(task->facts, heading, key);
-    for (size_t i = 0; fact && i < fact->parts.count; i++) {
-        FactPart alone = fact->parts.items[i];
-        if (part && !(alone.name && text_equal(alone.name, part))) continue;
-        alone.before = alone.after = NULL;
-        Fact one = *fact;
-        one.parts.items = &alone;
-        one.parts.count = one.parts.capacity = 1;
-        return fact_short_text(task->arena, task->facts, &one);
-    }
-    return NULL;
+    return facts_label(task->arena, task->facts, heading, key, part, true);
 }
 
 static bool is_part_of_its_pages(const PageAreas *areas) {

@@ -45,8 +45,7 @@ Window picture_window(const PlanShot *shot, double top_px);
 
 /* Title, pages and shot over a picture, and under them a line, cut where it is too long. */
 void picture_head(const PictureTask *task, Canvas *canvas, const char *line);
-/* Of one fact's part (NULL: its first) as the report has it, in the book's own lengths, without words round
- * it; NULL where there is no such fact. */
+/* As facts_label, with directions. */
 const char *picture_value(const PictureTask *task, const char *heading, const char *key, const char *part);
 /* What the report says first of a shot stands under this: `scene 08-fog`, or `shot near`. */
 const char *picture_heading(const PictureTask *task);

@@ -10,7 +10,7 @@
 
 enum {
     SQUARED_MARGIN_PX = 104, /* at the left and right: room for numbers */
-    SQUARED_FOOT_PX = 60,   /* below */
+    SQUARED_FOOT_PX = 60,    /* below */
     SQUARED_LEVELS = 20
 };
 /* Nearer together than this on the picture, every second line is left out, then every fourth. */

@@ -266,6 +266,22 @@ const char *fact_short_text(Arena *arena, const Facts *facts, const Fact *fact) 
     return print_fact(arena, facts, fact, false);
 }
 
+const char *facts_label(Arena *arena, const Facts *facts, const char *heading, const char *key,
+                        const char *part, bool with_way) {
+    const Fact *fact = facts_find(facts, heading, key);
+    for (size_t i = 0; fact && i < fact->parts.count; i++) {
+        FactPart alone = fact->parts.items[i];
+        if (part && !(alone.name && text_equal(alone.name, part))) continue;
+        alone.before = alone.after = NULL;
+        alone.joined = false;
+        if (!with_way) alone.way = NULL;
+        Fact one = {.key = fact->key, .label = fact->label};
+        LIST_PUSH(arena, one.parts, alone);
+        return fact_short_text(arena, facts, &one);
+    }
+    return NULL;
+}
+
 const char *fact_cell_text(Arena *arena, const Facts *facts, const Fact *fact, size_t first, size_t count) {
     assert(count > 0 && first + count <= fact->parts.count);
     Fact cell = {.key = fact->key, .label = fact->label};

@@ -119,6 +119,11 @@ double fact_number(const Fact *fact, const char *part);
 const char *fact_text(Arena *arena, const Facts *facts, const Fact *fact);
 /* The same in the book's own lengths alone, for labels: `1'-1"`. */
 const char *fact_short_text(Arena *arena, const Facts *facts, const Fact *fact);
+/* Of the fact under a heading, one part (NULL: its first) in the book's own lengths, without the words before
+ * and behind it: for labels. `with_way`: with its direction, else a plain number. NULL where there is no such
+ * fact or part. */
+const char *facts_label(Arena *arena, const Facts *facts, const char *heading, const char *key,
+                        const char *part, bool with_way);
 /* So many of its parts as a cell of a table: without the words before the first, nor, where it is one part,
  * those after it. */
 const char *fact_cell_text(Arena *arena, const Facts *facts, const Fact *fact, size_t first, size_t count);

@@ -5,30 +5,17 @@
 
 #include <math.h>
 
-static const FactWay WAY_SHIFT_ACROSS = {" right", " left", "not sideways"};
-static const FactWay WAY_SHIFT_UP = {" up", " down", "not up or down"};
-static const FactWay WAY_SHIFT_TALL = {" taller", " shorter", "as tall"};
 static const FactWay WAY_ALONE_BEHIND = {" behind", " in front", "on the mark"};
 static const FactWay WAY_BEHIND_MARK = {" behind the mark", " in front of the mark", "on the mark"};
 
-static void write_shift(Writer *writer, FactBlock *block, const PlanShot *shot, const Camera *camera,
-                        const PlanThing *thing) {
+static void write_shift_of(Writer *writer, FactBlock *block, const PlanShot *shot, const Camera *camera,
+                           const PlanThing *thing) {
     const PlanView planned = plan_view(thing, &shot->cameras[0].camera, &shot->picture);
     const PlanView view = plan_view(thing, camera, &shot->picture);
-    if (!planned.seen || !view.seen) return;
     const char *name = thing->thing->name;
-    Fact *fact = fact_new(writer->facts, block, arena_format(writer->arena, "shift %s", name),
-                          arena_format(writer->arena, "shift of %s", name));
-    FactPart across = drawn_part(shot, "across", view.foot_x_mm - planned.foot_x_mm);
-    FactPart up = drawn_part(shot, "up", view.foot_y_mm - planned.foot_y_mm);
-    FactPart tall = drawn_part(shot, "taller", view.tall_mm - planned.tall_mm);
-    across.way = &WAY_SHIFT_ACROSS;
-    up.way = &WAY_SHIFT_UP;
-    tall.way = &WAY_SHIFT_TALL;
-    across.after = up.after = ", ";
-    fact_part(writer->facts, fact, across);
-    fact_part(writer->facts, fact, up);
-    fact_part(writer->facts, fact, tall);
+    if (planned.seen && view.seen)
+        write_shift(writer, block, arena_format(writer->arena, "shift %s", name),
+                    arena_format(writer->arena, "shift of %s", name), shot, &planned, &view);
 }
 
 static void write_shifts(Writer *writer, FactBlock *block, size_t shot_index, const Camera *camera) {
@@ -38,7 +25,7 @@ static void write_shifts(Writer *writer, FactBlock *block, size_t shot_index, co
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         const PlanThing *thing = &plan->things[i];
         if ((int)i != shot->lead && stands_on_set(thing) && in_shot(thing, shot_index))
-            write_shift(writer, block, shot, camera, thing);
+            write_shift_of(writer, block, shot, camera, thing);
     }
 }
 

@@ -13,9 +13,6 @@ static const FactWay WAY_MORE = {" more than planned", " less than planned", "as
 static const FactWay WAY_TURNED = {" more to the left than planned", " more to the right than planned",
                                    "as planned"};
 static const FactWay WAY_LEFT = {" to the left", " to the right", "square to the picture"};
-static const FactWay WAY_SHOWN_RIGHT = {" right", " left", "not sideways"};
-static const FactWay WAY_SHOWN_UP = {" up", " down", "not up or down"};
-static const FactWay WAY_SHOWN_TALL = {" taller", " shorter", "as tall"};
 static const FactWay WAY_SHOWN_WIDE = {" wider", " narrower", "as wide"};
 
 typedef struct Beside {
@@ -80,20 +77,11 @@ static void write_shown(Writer *writer, FactBlock *block, const PlanThing *now, 
         const PlanView was = plan_view(planned, camera, &shot->picture);
         if (!in_shot(now, s) || !is.seen || !was.seen) continue;
         const char *in = has_shots(plan) ? arena_format(writer->arena, " in %s", shot->name) : "";
-        Fact *fact = fact_new(writer->facts, block, arena_format(writer->arena, "drawn%s", in),
-                              arena_format(writer->arena, "on the drawing%s", in));
-        FactPart across = drawn_part(shot, "across", is.foot_x_mm - was.foot_x_mm);
-        FactPart up = drawn_part(shot, "up", is.foot_y_mm - was.foot_y_mm);
-        FactPart tall = drawn_part(shot, "taller", is.tall_mm - was.tall_mm);
+        Fact *fact = write_shift(writer, block, arena_format(writer->arena, "drawn%s", in),
+                                 arena_format(writer->arena, "on the drawing%s", in), shot, &was, &is);
         FactPart wide = drawn_part(shot, "wider", is.wide_mm - was.wide_mm);
-        across.way = &WAY_SHOWN_RIGHT;
-        up.way = &WAY_SHOWN_UP;
-        tall.way = &WAY_SHOWN_TALL;
         wide.way = &WAY_SHOWN_WIDE;
-        across.after = up.after = tall.after = ", ";
-        fact_part(writer->facts, fact, across);
-        fact_part(writer->facts, fact, up);
-        fact_part(writer->facts, fact, tall);
+        wide.before = ", ";
         fact_part(writer->facts, fact, wide);
     }
 }

@@ -92,6 +92,24 @@ double slot_number(const Plan *plan, int slot) {
     return slot >= 0 && plan->known[slot] ? plan->values[slot] : NAN;
 }
 
+Fact *write_shift(Writer *writer, FactBlock *block, const char *key, const char *label, const PlanShot *shot,
+                  const PlanView *was, const PlanView *is) {
+    static const FactWay sideways = {" right", " left", "not sideways"};
+    static const FactWay upwards = {" up", " down", "not up or down"};
+    static const FactWay taller = {" taller", " shorter", "as tall"};
+    FactPart across = drawn_part(shot, "across", is->foot_x_mm - was->foot_x_mm);
+    FactPart up = drawn_part(shot, "up", is->foot_y_mm - was->foot_y_mm);
+    FactPart tall = drawn_part(shot, "taller", is->tall_mm - was->tall_mm);
+    across.way = &sideways;
+    up.way = &upwards;
+    tall.way = &taller;
+    across.after = up.after = ", ";
+    Fact *fact = fact_new(writer->facts, block, key, label);
+    fact_part(writer->facts, fact, across);
+    fact_part(writer->facts, fact, up);
+    return fact_part(writer->facts, fact, tall);
+}
+
 FactPart drawn_part(const PlanShot *shot, const char *name, double mm) {
     return (FactPart){.name = name, .kind = FACT_DRAWN, .number = mm, .px_per_mm = shot->drawn_px_per_mm};
 }

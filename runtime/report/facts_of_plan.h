@@ -64,14 +64,17 @@ void facts_of_also(Writer *writer);
 void facts_of_sharpness(Writer *writer);
 void facts_of_print(Writer *writer);
 void facts_of_sensors(Writer *writer);
-void facts_of_load(Writer *writer); /* tables and room */
-void facts_of_lamps(Writer *writer); /* and circuits */
-void facts_of_parts(Writer *writer); /* parts, how they lie on their sheets, and what they weigh */
+void facts_of_load(Writer *writer);   /* tables and room */
+void facts_of_lamps(Writer *writer);  /* and circuits */
+void facts_of_parts(Writer *writer);  /* parts, how they lie on their sheets, and what they weigh */
 void facts_of_points(Writer *writer); /* and the cameras as data */
 
 /* How far an unknown moves for a millimetre on the drawing: ` (33 mm for each mm in the otter's drawn
  * height)`, behind the fact's last part; nothing where it does not move. */
 void write_sensitivity(Writer *writer, Fact *fact, const PlanShot *shot, Unknown unknown);
+/* How something is drawn from how it was, both seen: its foot, its height. */
+Fact *write_shift(Writer *writer, FactBlock *block, const char *key, const char *label, const PlanShot *shot,
+                  const PlanView *was, const PlanView *is);
 /* What a camera has in its frame: ground, and where it shoots off the set. Nothing where nobody has looked.
  */
 void write_frame_seen(Writer *writer, FactBlock *block, int shot, int camera);
