@@ -10,9 +10,10 @@
 static const double MARK_PX = 2, MARK_FREEDOMS = 4;
 /* Real lenses are off by some per cent of what is engraved (docs/geometry.md, rule 64). */
 static const double FOCAL_SHARE = 0.03, RADIAL_SHARE = 0.01;
-/* Leaving a thing out must explain so much: three unknowns (across, back, turn) at the usual 99 %. */
+/* Leaving a thing out must explain so much: three unknowns (across, back, turn) at the usual 99 %. Here and
+ * below chi squared's upper critical values, as NIST/SEMATECH e-Handbook 1.3.6.7.4 has them (from memory). */
 static const double THING_COST = 11.3;
-/* A single mark that is taken for mis-marked costs two. */
+/* A single mark that is taken for mis-marked costs two unknowns. */
 static const double MARK_COST = 9.2;
 
 /* More than that is no set with some things moved, but another set, or marks that mean nothing: the search
@@ -140,7 +141,7 @@ double photo_try(const PhotoWork *work, ResectResult *found) {
     return cost_of(found, work->photo->mark_count);
 }
 
-static bool hits_of(const ResectResult *result, size_t count) {
+static bool explains_all(const ResectResult *result, size_t count) {
     return cost_of(result, count) <= MARK_COST; /* nothing to explain */
 }
 
@@ -180,7 +181,7 @@ double photo_seek(const PhotoWork *work, ResectResult *found) {
     const ResectProblem problem = problem_of(work, marks);
     size_t left_out = 0;
     resect(&problem, found);
-    while (left_out < LEFT_OUT_MOST && !hits_of(found, count)) {
+    while (left_out < LEFT_OUT_MOST && !explains_all(found, count)) {
         ResectResult without;
         const double now = cost_of(found, count);
         double best = isfinite(now) ? now - THING_COST : INFINITY;

@@ -102,6 +102,20 @@ static const char *const usual[] = {"otter.foot",
                                     "far bank.foot right",
                                     NULL};
 
+/* Things with two marks each, and of the ferry and the far bank one side. */
+static const char *const few_of_each[] = {"otter.foot",
+                                          "otter.head",
+                                          "heron.foot",
+                                          "heron.head",
+                                          "post.foot",
+                                          "post.top",
+                                          "ferry.front left foot",
+                                          "ferry.front left top",
+                                          "ferry.rear left foot",
+                                          "far bank.foot right",
+                                          "far bank.top right",
+                                          NULL};
+
 static const char *marks_of(const Plan *plan, const Stood *stood, const char *const *paths, double sigma_px) {
     const PhotoCamera camera = camera_of(plan, stood);
     Buffer out = buffer_new(arena);
@@ -372,24 +386,12 @@ Test(lined_up, only_what_does_not_fit_is_left_out) {
 
 /* Where most of what is marked was moved, what stands right may as well be what is wrong. */
 Test(lined_up, few_marks_that_agree_are_warned_of) {
-    static const char *const seen[] = {"otter.foot",
-                                       "otter.head",
-                                       "heron.foot",
-                                       "heron.head",
-                                       "post.foot",
-                                       "post.top",
-                                       "ferry.front left foot",
-                                       "ferry.front left top",
-                                       "ferry.rear left foot",
-                                       "far bank.foot right",
-                                       "far bank.top right",
-                                       NULL};
     static const char *const on_base[] = {"base.rear left", "base.rear right", "ground.rear left",
                                           "ground.rear right", NULL};
     const Stood far = {.nearer_mm = -1500, .focal_mm = 40};
     const Spec moved =
         fog_with("built: {post: {from front: 60 in}, heron: {from front: 65 in}, ferry: {right: 14 in}}\n");
-    const char *marks = marks_of(moved.plan, &far, seen, 0);
+    const char *marks = marks_of(moved.plan, &far, few_of_each, 0);
     Spec few = with_photo("", "lens: 40 mm, ", marks, 6000, 4000);
     lined(&few);
     const char *said = spec_words(arena, &few);
@@ -551,20 +553,8 @@ Test(lined_up, the_report_tells_it) {
 /* What moves of things are worth hangs on the camera standing as planned: it is never left out of the order.
  */
 Test(lined_up, the_camera_is_in_the_order_when_it_moves) {
-    static const char *const seen[] = {"otter.foot",
-                                       "otter.head",
-                                       "heron.foot",
-                                       "heron.head",
-                                       "post.foot",
-                                       "post.top",
-                                       "ferry.front left foot",
-                                       "ferry.front left top",
-                                       "ferry.rear left foot",
-                                       "far bank.foot right",
-                                       "far bank.top right",
-                                       NULL};
     const Spec moved = fog_with("built: {post: {from front: 60 in}, heron: {from front: 62 in}}\n");
-    Spec spec = with_photo("", "lens: 40 mm, ", marks_of(moved.plan, &elsewhere, seen, 0), 6000, 4000);
+    Spec spec = with_photo("", "lens: 40 mm, ", marks_of(moved.plan, &elsewhere, few_of_each, 0), 6000, 4000);
     const LinedPhoto *photo = lined(&spec);
     cr_assert(photo->camera_moves && !photo->camera_first);
     const Facts *facts = plan_to_facts(arena, spec.plan);
