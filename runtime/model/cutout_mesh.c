@@ -1,6 +1,6 @@
 #include "model/cutout_mesh.h"
 
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 

@@ -1,6 +1,6 @@
 #include "model/ground_mesh.h"
 
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 

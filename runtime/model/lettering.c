@@ -2,7 +2,7 @@
 
 #include "base/text.h"
 #include "model/latin.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 #include <string.h>

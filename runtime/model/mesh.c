@@ -1,7 +1,7 @@
 #include "model/mesh.h"
 
 #include "base/number.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <assert.h>
 #include <string.h>

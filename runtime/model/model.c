@@ -2,7 +2,7 @@
 
 #include "base/text.h"
 #include "model/latin.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <assert.h>
 #include <cglm/cglm.h>

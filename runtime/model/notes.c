@@ -2,7 +2,7 @@
 
 #include "base/text.h"
 #include "model/lettering.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 

@@ -1,8 +1,8 @@
 /* Each shot's planned camera: a body at the sensor, what the frame takes in up to the mark, the plane in
  * focus, and where the lens stands. */
 #include "model/notes.h"
-#include "model/space.h"
 #include "optics/sharpness.h"
+#include "optics/space.h"
 #include "plan/sharp_together.h"
 
 #include <math.h>

@@ -2,7 +2,7 @@
  * the mark is as tall on it as what stands there, at the same height. */
 #include "base/text.h"
 #include "model/notes.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 

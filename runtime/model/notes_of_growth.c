@@ -3,7 +3,7 @@
  */
 #include "base/text.h"
 #include "model/notes.h"
-#include "model/space.h"
+#include "optics/space.h"
 #include "plan/seen.h"
 #include "plan/shape.h"
 

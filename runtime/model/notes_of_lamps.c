@@ -1,7 +1,7 @@
 /* Lamps and their stands: equipment, beside the set and so among the notes. Head, a cone of barn doors
  * towards what it lights, column, three legs. */
 #include "model/notes.h"
-#include "model/space.h"
+#include "optics/space.h"
 #include "plan/lamps.h"
 
 #include <math.h>

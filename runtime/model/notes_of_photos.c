@@ -1,7 +1,7 @@
 /* The camera as it stood for each photograph: its lens, its axes and its picture as a small frame before it,
  * and how far that is from the mark. */
 #include "model/notes.h"
-#include "model/space.h"
+#include "optics/space.h"
 #include "plan/lined_up.h"
 
 typedef struct Stood {

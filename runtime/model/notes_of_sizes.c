@@ -1,6 +1,6 @@
 /* How large things are built: on cards beside the set, and by the leading ones. */
 #include "model/notes.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 

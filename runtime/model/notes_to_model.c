@@ -1,7 +1,7 @@
 #include "model/notes_to_model.h"
 
 #include "model/notes.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 

@@ -5,7 +5,7 @@
 #include "model/figure_mesh.h"
 #include "model/ground_mesh.h"
 #include "model/panel_mesh.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 #include <string.h>

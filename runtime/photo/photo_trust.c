@@ -2,6 +2,7 @@
  * belong. Mistakes that marks in a viewer invite (the lens, the corner that pixels count from, left and
  * right) are tried, so that they can be named (docs/geometry.md, rules 65 to 69 and 73). */
 #include "base/text.h"
+#include "optics/space.h"
 #include "photo/photo_stages.h"
 #include "plan/plan_warnings.h"
 
@@ -130,14 +131,10 @@ static void reread(LinedPhoto *photo, const Slip *slip) {
     }
 }
 
-static double dot(Point3 a, Point3 b) {
-    return a.across_mm * b.across_mm + a.back_mm * b.back_mm + a.up_mm * b.up_mm;
-}
-
 /* Towards the set, and its right way up. */
 static bool looks_at_set(const LinedPhoto *photo, const ResectResult *result) {
     const PhotoAxes axes = photo_axes(&result->camera), planned = photo_axes(&photo->planned);
-    return dot(axes.forward, planned.forward) > 0 && dot(axes.down, planned.down) > 0.5;
+    return point_dot(axes.forward, planned.forward) > 0 && point_dot(axes.down, planned.down) > 0.5;
 }
 
 /* Enough of them take part for a camera to be believed against what is written. */

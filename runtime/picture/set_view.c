@@ -1,6 +1,6 @@
 #include "picture/set_view.h"
 
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <assert.h>
 #include <math.h>

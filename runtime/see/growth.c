@@ -1,6 +1,6 @@
 #include "see/growth.h"
 
-#include "model/space.h"
+#include "optics/space.h"
 #include "plan/shape.h"
 
 #include <math.h>

@@ -1,6 +1,6 @@
 #include "see/photo_sight.h"
 
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 

@@ -1,7 +1,7 @@
 #include "see/scenery.h"
 
 #include "model/plan_to_set.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <math.h>
 

@@ -3,7 +3,7 @@
 #include "mesh_check.h"
 #include "model/latin.h"
 #include "model/lettering.h"
-#include "model/space.h"
+#include "optics/space.h"
 
 #include <criterion/criterion.h>
 

@@ -3,8 +3,8 @@
 #include "model/figure_mesh.h"
 #include "model/ground_mesh.h"
 #include "model/panel_mesh.h"
-#include "model/space.h"
 #include "model_sample.h"
+#include "optics/space.h"
 
 #include <criterion/criterion.h>
 

@@ -1,6 +1,6 @@
 /* The set drawn into a raster: whose each pixel is, and where on its surface. */
 #include "model/plan_to_set.h"
-#include "model/space.h"
+#include "optics/space.h"
 #include "see/scenery.h"
 #include "spec.h"
 
