@@ -1,4 +1,4 @@
-/* The outline of a cutout, from its image's silhouette (docs/geometry.md, rule 97). */
+/* The outline of a cutout, from its image's silhouette (docs/geometry.md, rule 85). */
 #ifndef GROUNDROW_CUTOUT_H
 #define GROUNDROW_CUTOUT_H
 
