@@ -147,6 +147,8 @@ static void bind_stock(Binder *b, const TreeEntry *entry) {
     stock.kerf = word_of(b, SECTION_STOCK, entry, "kerf");
     stock.price = word_of(b, SECTION_STOCK, entry, "price");
     stock.grain = bind_choice(b, entry->value, "grain", CHOICE_GRAIN, 0) == 1;
+    const int again = bind_choice(b, entry->value, "again", CHOICE_AGAIN, AGAIN_NEVER);
+    stock.again = again > 0 ? (UseAgain)again : AGAIN_NEVER;
     sheet_or_length(b, entry);
     bind_on_hand(b, entry, &stock, !tree_find(entry->value, "long"));
     LIST_PUSH(b->arena, b->stocks, stock);

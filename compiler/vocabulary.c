@@ -65,6 +65,7 @@ const char *const *vocabulary_choices(ChoiceId choice) {
     static const char *const grain[] = {"none", "along", NULL};
     static const char *const split[] = {"on", "off", NULL};
     static const char *const paper[] = {"A4", "Letter", "A3", "Tabloid", NULL}; /* as in ShopPaper */
+    static const char *const again[] = {"never", "whole", "cut", NULL};         /* as in UseAgain */
     static const char *const shape[] = {"box", "post", "cone", "wedge", "steps", "cutout", NULL};
     switch (choice) {
     case CHOICE_LENGTHS:
@@ -79,6 +80,8 @@ const char *const *vocabulary_choices(ChoiceId choice) {
         return split;
     case CHOICE_PAPER:
         return paper;
+    case CHOICE_AGAIN:
+        return again;
     case CHOICE_SHAPE:
     case CHOICE_COUNT:
         break;

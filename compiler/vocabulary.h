@@ -55,6 +55,7 @@ typedef enum ChoiceId {
     CHOICE_GRAIN,
     CHOICE_SPLIT,
     CHOICE_PAPER,
+    CHOICE_AGAIN,
     CHOICE_COUNT
 } ChoiceId;
 

@@ -136,6 +136,9 @@ typedef struct StockOnHand {
     Span span;
 } StockOnHand;
 
+/* What of a struck set serves a later one: nothing, its parts as they are, or cut smaller too. */
+typedef enum UseAgain { AGAIN_NEVER, AGAIN_WHOLE, AGAIN_CUT } UseAgain;
+
 typedef struct Stock {
     const char *name;
     Span span;
@@ -144,6 +147,7 @@ typedef struct Stock {
     int bar_long;    /* slot; timber and rods */
     int kerf, price; /* slots */
     bool grain;      /* along sheet_tall */
+    UseAgain again;
     StockOnHand *have;
     size_t have_count;
 } Stock;
@@ -317,9 +321,10 @@ typedef struct Scene {
     size_t lens_count;
     Stock *stocks;
     size_t stock_count;
-    int table_wide, table_deep, table_tall, table_holds, table_apart; /* slots; unstated: no table in the book */
+    int table_wide, table_deep, table_tall, table_holds,
+        table_apart; /* slots; unstated: no table in the book */
     int room_wide, room_long, room_ceiling, door_wide, door_tall;
-    int carry; /* kg that one person carries */
+    int carry;                         /* kg that one person carries */
     int tripod_lowest, tripod_highest; /* lens above the floor */
     int reach;                         /* of an arm */
     Thing *

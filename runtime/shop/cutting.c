@@ -25,6 +25,8 @@ static CutStock stock_of(Arena *arena, const Plan *plan, int index, double thick
                     .kerf_mm = stated(plan, stock->kerf),
                     .price = stated(plan, stock->price),
                     .grain = stock->grain,
+                    .again = stock->again,
+                    .alike_mm = plan->cut_mm,
                     .have_count = (int)stock->have_count};
     NestSheet *have = ARENA_ARRAY(arena, NestSheet, stock->have_count);
     for (size_t i = 0; i < stock->have_count; i++)
@@ -66,6 +68,7 @@ static CutItem item_of(const Plan *plan, const Parts *parts, int index) {
     const Thing *thing = &plan->scene->things[part->thing];
     return (CutItem){.name = part->name,
                      .thing = thing->name,
+                     .scene = plan->scene->name,
                      .of_book = thing->of_book,
                      .part = index,
                      .turned = part->grain == GRAIN_ALONG_X,
@@ -117,6 +120,7 @@ static void close_cutting(Arena *arena, Cutting *cutting) {
 Cutting *parts_to_cutting(Arena *arena, const Plan *plan, const Parts *parts) {
     Cutting *cutting = ARENA_NEW(arena, Cutting);
     const size_t count = parts->items.count;
+    cutting->scene = plan->scene->name;
     cutting->stocks = ARENA_ARRAY(arena, StockCut, count);
     for (size_t i = 0; i < count; i++) {
         const Part *part = &parts->items.items[i];
@@ -165,6 +169,7 @@ Cutting *cuttings_to_one(Arena *arena, const Cutting *const *scenes, size_t coun
 
 Cutting *cutting_copy(Arena *arena, const Cutting *cutting) {
     Cutting *copy = ARENA_NEW(arena, Cutting);
+    copy->scene = cutting->scene ? arena_string(arena, cutting->scene) : NULL;
     copy->stock_count = cutting->stock_count;
     copy->stocks = ARENA_ARRAY(arena, StockCut, cutting->stock_count);
     for (int i = 0; i < cutting->stock_count; i++) {
@@ -181,6 +186,7 @@ Cutting *cutting_copy(Arena *arena, const Cutting *cutting) {
             items[k] = to->items[k];
             items[k].name = arena_string(arena, items[k].name);
             items[k].thing = arena_string(arena, items[k].thing);
+            items[k].scene = arena_string(arena, items[k].scene);
         }
         to->items = items;
     }

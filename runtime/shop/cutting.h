@@ -19,12 +19,15 @@ typedef struct CutStock {
     const NestSheet *have;
     int have_count;
     bool grain;
+    UseAgain again;
+    double alike_mm; /* parts that differ by no more serve for one another: the book's `cut` */
 } CutStock;
 
 /* One part of one stock, as it is nested. */
 typedef struct CutItem {
     const char *name;  /* of the part */
     const char *thing; /* of the thing that it is of */
+    const char *scene; /* for which it is cut; of what is built once for the book, the first that names it */
     bool of_book;      /* the thing is built once for the whole book */
     int part;          /* index into the scene's parts */
     bool turned;       /* by a quarter, so that its grain runs as the sheet's */
@@ -42,6 +45,7 @@ typedef struct StockCut {
 /* Stocks that something is cut from, in the book's order; one without a thickness once for each that is cut
  * from it. */
 typedef struct Cutting {
+    const char *scene; /* NULL: of several */
     StockCut *stocks;
     int stock_count;
 } Cutting;
