@@ -131,13 +131,23 @@ static bool is_own(const char *ending, const char *name, const char *bytes, size
     return false;
 }
 
+bool outputs_has_patterns(const char *folder, const char *name) {
+    Arena *work = arena_new();
+    const char *bytes, *path = path_join(work, folder, arena_format(work, "%s.patterns.pdf", name));
+    size_t count;
+    const bool has = file_read(work, path, STALE_BYTES_MOST, &bytes, &count).status == FILE_OK &&
+                     is_own_sheet(bytes, count);
+    arena_free(work);
+    return has;
+}
+
 /* ---- What is stale */
 
 typedef struct Search {
     Arena *arena;
     const char *folder;
     const Book *book;
-    const MadePictures *made;
+    const MadeFiles *made;
     size_t made_count;
     LIST(StaleFiles) found;
 } Search;
@@ -154,17 +164,26 @@ static void add_stale(Search *search, const char *name, const char *ending, bool
     LIST_PUSH(search->arena, of_name->endings, ending);
 }
 
-static bool is_made(const MadePictures *made, const char *ending) {
+/* Of those kinds of which a scene may have no files, or others in each run. */
+static OutputKind kind_of_ending(const char *ending) {
+    return text_ends(ending, ".png")             ? OUTPUT_PICTURES
+           : text_equal(ending, ".patterns.pdf") ? OUTPUT_PATTERNS
+                                                 : 0;
+}
+
+/* Whether the scene has this file, or may have: of another kind than those that were made, nobody has looked.
+ */
+static bool is_current(const MadeFiles *made, const char *ending) {
+    if (!(made->kinds & kind_of_ending(ending))) return true;
     for (size_t i = 0; i < made->endings.count; i++) {
         if (text_equal(made->endings.items[i], ending)) return true;
     }
     return false;
 }
 
-/* Whether the book has this picture, or may have: nobody has looked. */
 static bool is_wanted(const Search *search, const char *name, const char *ending) {
     for (size_t i = 0; i < search->made_count; i++) {
-        if (text_equal(search->made[i].scene, name)) return is_made(&search->made[i], ending);
+        if (text_equal(search->made[i].scene, name)) return is_current(&search->made[i], ending);
     }
     return true;
 }
@@ -175,7 +194,7 @@ static void judge_file(Search *search, const char *file) {
     const char *name = arena_copy(search->arena, file, (size_t)(ending - file));
     if (name[0] == '\0' || text_equal(name, "book")) return;
     const bool there = book_find(search->book, name) != NULL;
-    if (there && (!text_ends(ending, ".png") || is_wanted(search, name, ending))) return;
+    if (there && is_wanted(search, name, ending)) return;
     Arena *work = arena_new(); /* models are large */
     const char *bytes;
     size_t count;
@@ -187,7 +206,7 @@ static void judge_file(Search *search, const char *file) {
 }
 
 const StaleFiles *outputs_find_stale(Arena *arena, const char *folder, const Book *book,
-                                     const MadePictures *made, size_t made_count, size_t *count) {
+                                     const MadeFiles *made, size_t made_count, size_t *count) {
     Search search = {.arena = arena, .folder = folder, .book = book, .made = made, .made_count = made_count};
     const char *const *files;
     size_t file_count;
@@ -260,8 +279,8 @@ static size_t first_file(const OutputFolder *folder, const char *start) {
     return low;
 }
 
-PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char *name,
-                           const MadePictures *made, bool data) {
+PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char *name, const MadeFiles *made,
+                           bool data) {
     PageScene scene = {0};
     LIST(PagePicture) pictures = {0};
     const char *start = arena_format(arena, "%s.", name);
@@ -274,7 +293,9 @@ PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char 
         scene.model |= text_equal(ending, ".glb");
         scene.sheets |= text_equal(ending, ".pdf");
         scene.notes_model |= text_equal(ending, ".notes.glb");
-        if (text_ends(ending, ".png") && (!made || is_made(made, ending)) &&
+        if (made && !is_current(made, ending)) continue;
+        scene.patterns |= text_equal(ending, ".patterns.pdf");
+        if (text_ends(ending, ".png") &&
             read_picture(arena, path_join(arena, folder->path, folder->files[i]), ending, &picture))
             LIST_PUSH(arena, pictures, picture);
     }

@@ -27,6 +27,9 @@ void outputs_add_patterns(Arena *arena, OutputFiles *files, Buffer pdf);
 /* The PDF of the shop sheets. */
 void outputs_add_sheets(Arena *arena, OutputFiles *files, Buffer pdf);
 
+/* Whether the folder has patterns of a scene that a run has made: they are kept up to date. */
+bool outputs_has_patterns(const char *folder, const char *name);
+
 /* Where a book's outputs go unless said otherwise: `output` beside its folder. */
 const char *outputs_default_folder(Arena *arena, const char *book_folder);
 
@@ -40,19 +43,21 @@ bool outputs_write(Arena *arena, const char *folder, const char *name, const Out
  * own: a report by its first line, models, data, pictures and sheets by what they say of their maker. */
 typedef struct StaleFiles {
     const char *name; /* of the scene */
-    bool scene_gone;  /* else the scene is there, and makes other pictures now */
+    bool scene_gone;  /* else the scene is there, and makes other files now */
     LIST(const char *) endings;
 } StaleFiles;
 
-/* The pictures that this run made of a scene: others of it are stale. */
-typedef struct MadePictures {
+/* The pictures and patterns that this run made of a scene: others of it, of the kinds that it made, are
+ * stale. */
+typedef struct MadeFiles {
     const char *scene;
+    OutputKinds kinds;
     LIST(const char *) endings;
-} MadePictures;
+} MadeFiles;
 
 /* Nothing in a folder that is not there. Of a scene that is in the book and not in `made` nothing is. */
 const StaleFiles *outputs_find_stale(Arena *arena, const char *folder, const Book *book,
-                                     const MadePictures *made, size_t made_count, size_t *count);
+                                     const MadeFiles *made, size_t made_count, size_t *count);
 /* `output/09-old.glb`, or `output/09-old.* (4 files)`. */
 const char *stale_shown(Arena *arena, const char *folder, const StaleFiles *stale);
 /* Deletes them. */
@@ -68,7 +73,7 @@ OutputFolder outputs_list(Arena *arena, const char *folder);
 
 /* What there is of a scene, for the book's page: all of it but its summary. Of pictures only the program's
  * own; `made` is NULL where this run made none. `data` says whether data of a report counts. */
-PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char *name,
-                           const MadePictures *made, bool data);
+PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char *name, const MadeFiles *made,
+                           bool data);
 
 #endif

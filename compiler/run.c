@@ -25,7 +25,7 @@ typedef struct SceneRun {
     Buffer dump;
     bool sound; /* no fault and no trouble: then the rest holds */
     Summary summary;
-    MadePictures pictures; /* its scene NULL where none were asked for */
+    MadeFiles made; /* its scene NULL where none of them were asked for */
     const char *book_title;
     LengthStyle lengths;
 } SceneRun;
@@ -84,21 +84,23 @@ static void dump_scene(const Run *run, const SceneRun *scene, const Compiled *ma
     if (options->dump == DUMP_FACTS && made->facts) facts_to_json(out, made->facts);
 }
 
-static void keep_pictures(SceneRun *scene, const OutputFiles *files) {
-    scene->pictures.scene = scene->scene->name;
+static void keep_made(SceneRun *scene, OutputKinds kinds, const OutputFiles *files) {
+    scene->made.scene = scene->scene->name;
+    scene->made.kinds = kinds;
     for (size_t i = 0; i < files->count; i++) {
-        if (files->items[i].kind == OUTPUT_PICTURES)
-            LIST_PUSH(scene->keeps, scene->pictures.endings,
-                      arena_string(scene->keeps, files->items[i].ending));
+        if (files->items[i].kind & kinds)
+            LIST_PUSH(scene->keeps, scene->made.endings, arena_string(scene->keeps, files->items[i].ending));
     }
 }
 
-static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, Arena *arena) {
+static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, OutputKinds kinds,
+                        Arena *arena) {
     const char *changed = NULL, *trouble = NULL;
     outputs_write(arena, run->output, scene->scene->name, &made->files, &changed, &trouble);
     if (changed) scene->changed = arena_string(scene->keeps, changed);
     if (!trouble) {
-        if (run->options->outputs & OUTPUT_PICTURES) keep_pictures(scene, &made->files);
+        const OutputKinds varying = kinds & (OUTPUT_PICTURES | OUTPUT_PATTERNS);
+        if (varying) keep_made(scene, varying, &made->files);
         return;
     }
     scene->trouble = arena_string(scene->keeps, trouble);
@@ -118,12 +120,21 @@ static CompileGoal goal_of_scene(const Run *run, const SceneRun *scene) {
     return files || run->goal < GOAL_FACTS ? run->goal : GOAL_FACTS;
 }
 
+/* Patterns that were asked for once are made again with the shop sheets: nobody cuts by what is no longer
+ * true. */
+static OutputKinds kinds_of_scene(const Run *run, const SceneRun *scene, CompileGoal goal) {
+    const OutputKinds kinds = run->options->outputs;
+    const bool renewed = goal == GOAL_OUTPUTS && kinds & OUTPUT_SHEETS && !(kinds & OUTPUT_PATTERNS) &&
+                         outputs_has_patterns(run->output, scene->scene->name);
+    return renewed ? kinds | OUTPUT_PATTERNS : kinds;
+}
+
 static void run_scene(const Run *run, SceneRun *scene) {
     Arena *arena = arena_new();
     const CompileGoal goal = goal_of_scene(run, scene);
+    const OutputKinds kinds = kinds_of_scene(run, scene, goal);
     Diagnostics said = diagnostics_new(arena);
-    const Compiled made =
-        scene_compile(run->book, scene->scene, goal, run->options->outputs, arena, scene->keeps, &said);
+    const Compiled made = scene_compile(run->book, scene->scene, goal, kinds, arena, scene->keeps, &said);
     diagnostics_sort(&said);
     diagnostics_append(&scene->said, &said);
     if (run->options->strict) make_strict(&scene->said);
@@ -131,7 +142,8 @@ static void run_scene(const Run *run, SceneRun *scene) {
     if (scene->written) dump_scene(run, scene, &made, &scene->dump);
     scene->sound = made.plan && scene->said.errors == 0 && !made.trouble;
     if (scene->sound) keep_for_book(scene, &made);
-    if (scene->sound && goal == GOAL_OUTPUTS && !run->book_faulty) write_scene(run, scene, &made, arena);
+    if (scene->sound && goal == GOAL_OUTPUTS && !run->book_faulty)
+        write_scene(run, scene, &made, kinds, arena);
     arena_free(arena);
 }
 
@@ -278,7 +290,7 @@ static void write_page(const Run *run, const Summary *summaries, Said *said) {
     PageScene *scenes = ARENA_ARRAY(arena, PageScene, run->count);
     for (size_t i = 0; i < run->count; i++) {
         const SceneRun *scene = &run->scenes[i];
-        const MadePictures *made = scene->pictures.scene ? &scene->pictures : NULL;
+        const MadeFiles *made = scene->made.scene ? &scene->made : NULL;
         scenes[i] = outputs_of_scene(arena, &folder, scene->scene->name, made, data);
         scenes[i].summary = &summaries[i];
     }
@@ -303,12 +315,12 @@ static void write_book(const Run *run, Said *said) {
     if (run->options->outputs & OUTPUT_PAGE) write_page(run, summaries, said);
 }
 
-/* The pictures that this run made, scene by scene. */
-static MadePictures *pictures_made(const Run *run, size_t *count) {
-    MadePictures *made = ARENA_ARRAY(run->arena, MadePictures, run->count);
+/* What this run made, scene by scene. */
+static MadeFiles *files_made(const Run *run, size_t *count) {
+    MadeFiles *made = ARENA_ARRAY(run->arena, MadeFiles, run->count);
     *count = 0;
     for (size_t i = 0; i < run->count; i++)
-        if (run->scenes[i].pictures.scene) made[(*count)++] = run->scenes[i].pictures;
+        if (run->scenes[i].made.scene) made[(*count)++] = run->scenes[i].made;
     return made;
 }
 
@@ -316,14 +328,14 @@ static void say_stale(const StaleFiles *stale, const char *shown, Diagnostics *f
     Diagnostic *warning =
         diagnostics_warning(found, "stale-output", none,
                             stale->scene_gone ? "made by an earlier run for a scene that is gone"
-                                              : "made by an earlier run; the scene has no such picture now");
+                                              : "made by an earlier run; the scene has no such file now");
     warning->path = shown;
     diagnostic_help(found, warning, "delete it, or run with --prune");
 }
 
 static void judge_stale(const Run *run, Said *said) {
     size_t made_count, count;
-    const MadePictures *made = pictures_made(run, &made_count);
+    const MadeFiles *made = files_made(run, &made_count);
     const StaleFiles *stale =
         outputs_find_stale(run->arena, run->output, run->book, made, made_count, &count);
     Diagnostics found = diagnostics_new(run->arena);

@@ -73,6 +73,12 @@ static void write_stock(Facts *facts, FactBlock *block, const StockCut *cut) {
     if (lacking(cut) > 0) number_of(facts, fact, "lacking", lacking(cut), "; nothing is left for ", " parts");
 }
 
+static const char TOTAL[] = "all";
+
+bool buying_is_total(const Fact *fact) {
+    return fact->key == TOTAL; /* a stock may be called so, in another place */
+}
+
 static void write_cost(Facts *facts, FactBlock *block, const Cutting *all) {
     double cost = 0;
     Buffer unpriced = buffer_new(facts->arena);
@@ -85,7 +91,7 @@ static void write_cost(Facts *facts, FactBlock *block, const Cutting *all) {
         any = true;
     }
     if (cost == 0) return;
-    Fact *fact = fact_new(facts, block, "all", "all that has a price");
+    Fact *fact = fact_new(facts, block, TOTAL, "all that has a price");
     number_of(facts, fact, "cost", cost, NULL, NULL);
     if (any)
         part_of(facts, fact,
@@ -104,7 +110,7 @@ static void write_scenes(Facts *facts, const Summary *summaries, size_t count) {
         Fact *fact = fact_new(facts, block, summaries[s].scene, NULL);
         for (int i = 0; i < cutting->stock_count; i++) {
             const StockCut *cut = &cutting->stocks[i];
-            number_of(facts, fact, "count", cut->new_count,
+            number_of(facts, fact, cut->stock.name, cut->new_count,
                       arena_format(facts->arena, "%s%s ", i > 0 ? "; " : "", cut->stock.name), NULL);
         }
     }

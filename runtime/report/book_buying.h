@@ -7,7 +7,10 @@
 #include "report/summary.h"
 
 /* Blocks `to buy` (a fact a stock: all parts of the book on sheets together, what the book has built once cut
- * once) and `stock by scene` (a fact a scene). Nothing where no thing has a stock. */
+ * once) and `stock by scene` (a fact a scene, its parts named by their stocks). Nothing where no thing has a
+ * stock. */
 void book_buying(Facts *facts, const Summary *summaries, size_t count);
+/* Whether a fact of `to buy` is of all stocks together, not of one. */
+bool buying_is_total(const Fact *fact);
 
 #endif

@@ -137,10 +137,13 @@ static void add_file(Buffer *out, const char *name, const char *ending, const ch
 
 static void add_files(Buffer *out, const PageScene *scene) {
     const char *name = scene->summary->scene;
-    if (!scene->report && !scene->data && !scene->model && !scene->notes_model && !scene->sheets) return;
+    if (!scene->report && !scene->data && !scene->model && !scene->notes_model && !scene->sheets &&
+        !scene->patterns)
+        return;
     buffer_add(out, "<h3>Files</h3>\n<ul class=\"files\">\n");
     if (scene->report) add_file(out, name, ".txt", "the report: every size and place");
     if (scene->sheets) add_file(out, name, ".pdf", "sheets to print, for the workshop's wall");
+    if (scene->patterns) add_file(out, name, ".patterns.pdf", "full-size patterns to print, on tiled pages");
     if (scene->data) add_file(out, name, ".json", "the report as data");
     if (scene->model) add_file(out, name, ".glb", "the set as a model");
     if (scene->notes_model) add_file(out, name, ".notes.glb", "the model with its dimensions");
@@ -245,7 +248,7 @@ static void add_contents(Buffer *out, const Page *page) {
     buffer_add(
         out,
         "</ol>\n<p><a href=\"#whole-book\">The whole book</a>: cameras and sizes, puppets on paper, shared "
-        "set-ups, what is needed</p>\n</nav>\n");
+        "set-ups, what is needed, what to buy</p>\n</nav>\n");
 }
 
 /* ---- Head */

@@ -106,6 +106,9 @@ Test(page, links_what_there_is) {
     has(page, "<title>Ferry &amp; &lt;b&gt;Fog&lt;/b&gt;: the book at a glance</title>");
     has(page, "<a href=\"8%20n%C3%A4h.txt\">8 n\xC3\xA4h.txt</a>");
     has(page, "href=\"8%20n%C3%A4h.notes.glb\"");
+    has_not(page, "patterns.pdf");
+    scene.patterns = true;
+    has(page_of(&scene, 1), "<a href=\"8%20n%C3%A4h.patterns.pdf\">8 n\xC3\xA4h.patterns.pdf</a>");
     has(page, "href=\"#scene-8%20n%C3%A4h\"");
     has(page, "<h2 id=\"scene-8%20n%C3%A4h\"><bdi>&lt;i&gt;Near&lt;/i&gt;</bdi>");
     has(page, "alt=\"&quot;one&quot;\"");

@@ -56,6 +56,13 @@ export function sideways() {
     .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 40)} ends at ${e.getBoundingClientRect().right} px`);
 }
 
+// The cells of the table with this caption, as they are read.
+export function rows(id) {
+  const table = document.getElementById(id).closest('table');
+  const cells = (row) => [...row.cells].map((cell) => cell.textContent.replace(/\s/g, ' ').trim());
+  return { heads: cells(table.tHead.rows[0]), rows: [...table.tBodies[0].rows].map(cells) };
+}
+
 // WCAG 2.2, relative luminance and contrast ratio; 1.4.3 wants 4.5 for text.
 export function contrasts() {
   const channels = (color) => color.match(/[\d.]+/g).map(Number);

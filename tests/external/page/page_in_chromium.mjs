@@ -16,11 +16,11 @@ const axe = fs.readFileSync(createRequire(import.meta.url).resolve('axe-core/axe
 const MARGIN_IN = 13 / 25.4; // as the style sheet has it
 
 const faults = [];
-const count = { pages: 0, images: 0, links: 0, stops: 0, sheets: 0 };
+const count = { pages: 0, images: 0, links: 0, stops: 0, sheets: 0, bought: 0 };
 let least = Infinity;
 
 const fault = (where, lines) => { for (const line of [lines].flat()) faults.push(`${where}: ${line}`); };
-const run = (page, name) => page.value(`(${inPage[name]})()`);
+const run = (page, name, about) => page.value(`(${inPage[name]})(${JSON.stringify(about) ?? ''})`);
 
 async function validate(where, file) {
   const validator = new HtmlValidate({
@@ -59,6 +59,31 @@ async function checkLinks(page, where, folder) {
 function checkFiles(where, folder, targets) {
   const told = new Set(targets.map((target) => decodeURIComponent(target)));
   for (const file of fs.readdirSync(folder)) if (file !== 'index.html' && !told.has(file)) fault(where, `${file} is not told of`);
+}
+
+// What book.txt says of what to buy, and of each scene's stock, stands in the tables: every number in its row, and the costs add up.
+async function checkBuying(page, where, folder) {
+  const lines = fs.readFileSync(path.join(folder, 'book.txt'), 'utf8').split('\n');
+  for (const [heading, id] of [['to buy', 'to-buy'], ['stock by scene', 'stock-by-scene']]) {
+    const table = await run(page, 'rows', id);
+    const told = lines.slice(lines.indexOf(heading) + 1);
+    told.length = told.findIndex((line) => !line.startsWith('  '));
+    if (!lines.includes(heading) || told.length !== table.rows.length) fault(where, `${heading}: ${told.length} lines, ${table.rows.length} rows`);
+    told.forEach((line, i) => {
+      const [label, numbers] = [line.trim().split(': ')[0], line.slice(line.indexOf(': ')).match(/\d[\d.]*/g)];
+      const [head, ...cells] = table.rows[i];
+      if (head !== label) fault(where, `${heading}: ${head} for ${label}`);
+      const there = cells.join(' ').match(/\d[\d.]*/g).sort();
+      if (numbers.sort().join(' ') !== there.join(' ')) fault(where, `${heading}, ${label}: ${there.join(' ')} for ${numbers.join(' ')}`);
+    });
+    const cost = table.heads.indexOf('Cost');
+    if (id === 'to-buy' && cost > 0) {
+      const costs = table.rows.map((row) => Number(row[cost].split(';')[0]));
+      const sum = costs.slice(0, -1).reduce((a, b) => a + b, 0);
+      if (!(Math.abs(sum - costs.at(-1)) < 0.005)) fault(where, `costs add up to ${sum}, not ${costs.at(-1)}`);
+    }
+    count.bought += table.rows.length;
+  }
 }
 
 async function checkKeyboard(page, where) {
@@ -109,6 +134,7 @@ async function checkScreen(browser, name, folder, scheme, width) {
   await checkContrasts(page, where);
   count.images += await page.value('document.images.length');
   checkFiles(where, folder, await checkLinks(page, where, folder));
+  await checkBuying(page, where, folder);
   await checkKeyboard(page, where);
   await checkReader(page, where);
   fault(where, [...page.said, ...page.faults]);
@@ -165,5 +191,5 @@ try {
   await browser.close();
 }
 console.log([...new Set(faults)].join('\n') || `${browser.version}: ${count.pages} pages, ${count.images} images, ${count.links} links, `
-  + `${count.stops} stops of the keyboard, ${count.sheets} printed sheets; the least contrast is ${least.toFixed(2)}`);
+  + `${count.stops} stops of the keyboard, ${count.sheets} printed sheets, ${count.bought} rows of stock; the least contrast is ${least.toFixed(2)}`);
 process.exit(faults.length || !count.pages ? 1 : 0);
