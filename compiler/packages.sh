@@ -40,4 +40,4 @@ install_missing() {
 }
 
 build_packages='gcc libc6-dev cmake ninja-build pkg-config libyaml-dev libjansson-dev libpng-dev zlib1g-dev libcminpack-dev libcglm-dev
-    libjpeg62-turbo-dev libcairo2-dev libfreetype-dev fonts-dejavu-core'
+    libjpeg62-turbo-dev libcairo2-dev libfreetype-dev libqpdf-dev fonts-dejavu-core'

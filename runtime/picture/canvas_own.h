@@ -13,6 +13,7 @@ struct Canvas {
     uint32_t *pixels; /* of pictures: under the surface, rows one behind the other; else NULL */
     struct _cairo_font_face *faces[FACE_COUNT]; /* of sheets, as they are needed */
     Buffer file;                                /* of sheets */
+    int sheet;                                  /* the number of that which is being drawn, from 1 */
 };
 
 /* Ends the program where drawing failed: what can go wrong is a lack of memory alone. */

@@ -24,7 +24,8 @@ Canvas *canvas_new_sheets(Arena *arena, double wide_mm, double tall_mm, const ch
                        .wide_px = (int)(wide + 0.5),
                        .tall_px = (int)(tall + 0.5),
                        .font = font_new(),
-                       .file = buffer_new(arena)};
+                       .file = buffer_new(arena),
+                       .sheet = 1};
     canvas->surface = cairo_pdf_surface_create_for_stream(take_bytes, canvas, wide, tall);
     cairo_pdf_surface_restrict_to_version(canvas->surface, CAIRO_PDF_VERSION_1_5);
     cairo_pdf_surface_set_metadata(canvas->surface, CAIRO_PDF_METADATA_TITLE, title);
@@ -38,6 +39,24 @@ Canvas *canvas_new_sheets(Arena *arena, double wide_mm, double tall_mm, const ch
 void canvas_next_sheet(Canvas *canvas) {
     assert(!canvas->pixels);
     cairo_show_page(canvas->cairo);
+    canvas->sheet++;
+}
+
+static bool is_text(const char *text) {
+    uint32_t code_point;
+    for (size_t left = strlen(text), bytes; left > 0; text += bytes, left -= bytes) {
+        bytes = utf8_decode(text, left, &code_point);
+        if (bytes == 0) return false;
+    }
+    return true;
+}
+
+void canvas_bookmark(Canvas *canvas, const char *title, double y_px) {
+    assert(!canvas->pixels);
+    if (!is_text(title)) return;
+    const char *to = arena_format(canvas->arena, "page=%d pos=[0 %d]", canvas->sheet, (int)y_px);
+    cairo_pdf_surface_add_outline(canvas->surface, CAIRO_PDF_OUTLINE_ROOT, title, to, 0);
+    canvas_insist(canvas);
 }
 
 /* The entry with the date becomes blanks, so that the file says nothing about when it was made and every
@@ -93,15 +112,6 @@ static void take_letter(void *context, unsigned glyph, double x, size_t bytes) {
     Line *line = context;
     LIST_PUSH(line->arena, line->glyphs, (cairo_glyph_t){glyph, x * line->size, 0});
     LIST_PUSH(line->arena, line->clusters, (cairo_text_cluster_t){(int)bytes, 1});
-}
-
-static bool is_text(const char *text) {
-    uint32_t code_point;
-    for (size_t left = strlen(text), bytes; left > 0; text += bytes, left -= bytes) {
-        bytes = utf8_decode(text, left, &code_point);
-        if (bytes == 0) return false;
-    }
-    return true;
 }
 
 void sheet_letters(Canvas *canvas, const TextStyle *style, const char *text) {

@@ -43,7 +43,10 @@ CanvasBox sheet_area(Sheets *sheets);
 void sheet_next(Sheets *sheets, const char *scale);
 /* Room for so much more, or a new page. */
 void sheet_need(Sheets *sheets, double tall_px);
+/* With a bookmark to it. */
 void sheet_heading(Sheets *sheets, const char *text);
+/* Of what goes on from the page before. */
+void sheet_heading_again(Sheets *sheets, const char *text);
 
 /* Text in lines of at most `wide_px`, broken at blanks (and within a word that is wider alone). */
 typedef struct SheetLines {

@@ -95,11 +95,20 @@ void sheet_need(Sheets *sheets, double tall_px) {
     if (sheets->y_px + tall_px > sheets->area.bottom_px) sheet_next(sheets, "");
 }
 
-void sheet_heading(Sheets *sheets, const char *text) {
+static void draw_heading(Sheets *sheets, const char *text) {
     canvas_text(
         sheets->canvas, sheets->area.left_px, sheets->y_px + 10, &SHEET_HEAD,
         canvas_text_fitted(sheets->canvas, &SHEET_HEAD, text, sheets->area.right_px - sheets->area.left_px));
     sheets->y_px += 16;
+}
+
+void sheet_heading(Sheets *sheets, const char *text) {
+    canvas_bookmark(sheets->canvas, text, sheets->y_px);
+    draw_heading(sheets, text);
+}
+
+void sheet_heading_again(Sheets *sheets, const char *text) {
+    draw_heading(sheets, arena_format(sheets->arena, "%s, continued", text));
 }
 
 /* ---- Lines of text */

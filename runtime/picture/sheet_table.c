@@ -96,7 +96,10 @@ static SheetLines note_lines(Sheets *sheets, const SheetTable *table) {
 
 static void draw_head(Sheets *sheets, const Layout *layout, bool again) {
     const char *title = layout->table->title;
-    sheet_heading(sheets, again ? arena_format(sheets->arena, "%s, continued", title) : title);
+    if (again)
+        sheet_heading_again(sheets, title);
+    else
+        sheet_heading(sheets, title);
     const SheetLines note = note_lines(sheets, layout->table);
     for (size_t i = 0; i < note.count && !again; i++) {
         sheets->y_px += SHEET_LINE_PX;
