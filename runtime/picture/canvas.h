@@ -37,7 +37,8 @@ void canvas_to_png(Canvas *canvas, double wide_mm, Buffer *png);
 enum { SHEET_TEXT_LEAST_PX = 6 };
 Canvas *canvas_new_sheets(Arena *arena, double wide_mm, double tall_mm, const char *title);
 void canvas_next_sheet(Canvas *canvas);
-/* A bookmark (ISO 32000-1, 12.3.3) to a place on the sheet that is being drawn. Where the text is none, nothing. */
+/* A bookmark (ISO 32000-1, 12.3.3) to a place on the sheet that is being drawn. Where the text is none,
+ * nothing. */
 void canvas_bookmark(Canvas *canvas, const char *title, double y_px);
 void canvas_to_pdf(Canvas *canvas, Buffer *pdf);
 

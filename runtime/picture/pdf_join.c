@@ -42,6 +42,12 @@ static qpdf_data open_pdf(const char *bytes, size_t count) {
     return pdf;
 }
 
+/* An error that nobody has asked for would be said on standard error. */
+static void close_pdf(qpdf_data pdf) {
+    if (qpdf_has_error(pdf)) qpdf_get_error(pdf);
+    qpdf_cleanup(&pdf);
+}
+
 static bool is_sound(Join *join, qpdf_data pdf, const char **trouble) {
     if (!qpdf_has_error(pdf)) return true;
     *trouble = arena_format(join->arena, "cannot join the sheets: %s",
@@ -52,7 +58,7 @@ static bool is_sound(Join *join, qpdf_data pdf, const char **trouble) {
 int pdf_page_count(const char *bytes, size_t count) {
     qpdf_data pdf = open_pdf(bytes, count);
     const int pages = qpdf_has_error(pdf) ? 0 : qpdf_get_num_pages(pdf);
-    qpdf_cleanup(&pdf);
+    close_pdf(pdf);
     return pages > 0 ? pages : 0;
 }
 
@@ -92,8 +98,7 @@ static qpdf_oh page_to_form(qpdf_data whole, qpdf_data from, qpdf_oh page) {
     const qpdf_oh form = new_stream(whole, bytes, count), about = qpdf_oh_get_dict(whole, form);
     free(bytes);
     const qpdf_oh used = qpdf_oh_get_key(from, page, "/Resources");
-    const qpdf_oh resources =
-        qpdf_oh_is_indirect(from, used) ? used : qpdf_make_indirect_object(from, used);
+    const qpdf_oh resources = qpdf_oh_is_indirect(from, used) ? used : qpdf_make_indirect_object(from, used);
     const char *box = qpdf_oh_unparse_resolved(from, qpdf_oh_get_key(from, page, "/MediaBox"));
     qpdf_oh_replace_key(whole, about, "/BBox", qpdf_oh_parse(whole, box));
     qpdf_oh_replace_key(whole, about, "/Type", qpdf_oh_new_name(whole, "/XObject"));
@@ -143,8 +148,7 @@ static void add_own_entry(Join *join, const Source *source, qpdf_oh mark, bool i
     if (count < 2) return;
     Buffer view = buffer_new(join->arena);
     for (int i = 1; i < count; i++)
-        buffer_format(&view, " %s",
-                      qpdf_oh_unparse(source->pdf, qpdf_oh_get_array_item(source->pdf, to, i)));
+        buffer_format(&view, " %s", qpdf_oh_unparse(source->pdf, qpdf_oh_get_array_item(source->pdf, to, i)));
     const int page = qpdf_find_page_by_oh(source->pdf, qpdf_oh_get_array_item(source->pdf, to, 0));
     const char *title = qpdf_oh_get_utf8_value(source->pdf, qpdf_oh_get_key(source->pdf, mark, "/Title"));
     LIST_PUSH(join->arena, join->entries,
@@ -264,9 +268,9 @@ bool pdf_join(Arena *arena, Buffer *out, const char *title, const PdfPiece *piec
         sound = write_whole(&join, out, trouble);
     }
     /* Pages are copied as they are written: what they come from goes last. */
-    qpdf_cleanup(&join.whole);
-    qpdf_cleanup(&over);
+    close_pdf(join.whole);
+    close_pdf(over);
     for (size_t i = 0; i < piece_count; i++)
-        if (join.sources[i].pdf) qpdf_cleanup(&join.sources[i].pdf);
+        if (join.sources[i].pdf) close_pdf(join.sources[i].pdf);
     return sound;
 }

@@ -1,6 +1,6 @@
 /* Several PDFs into one, by libqpdf: pages of one behind those of the other, with bookmarks and page labels
- * (ISO 32000-1, 12.3.3 and 12.4.2). For files that a canvas has written; what is drawn on their pages is taken
- * over byte for byte. */
+ * (ISO 32000-1, 12.3.3 and 12.4.2). For files that a canvas has written; what is drawn on their pages is
+ * taken over byte for byte. */
 #ifndef GROUNDROW_PDF_JOIN_H
 #define GROUNDROW_PDF_JOIN_H
 

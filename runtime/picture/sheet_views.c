@@ -312,8 +312,9 @@ void sheet_views(Sheets *sheets, size_t shot) {
     choose_scale(&views);
     sheet_next(sheets, scale_text(&views));
     const char *name = views.shot->name;
-    canvas_bookmark(sheets->canvas,
-                    arena_format(sheets->arena, "Plan and side elevation%s%s", name[0] ? ", shot " : "", name), 0);
+    canvas_bookmark(
+        sheets->canvas,
+        arena_format(sheets->arena, "Plan and side elevation%s%s", name[0] ? ", shot " : "", name), 0);
     place_views(&views);
     sheet_draw_plan(&views);
     sheet_draw_side(&views);

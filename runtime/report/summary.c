@@ -93,6 +93,46 @@ static SummaryNotes pick_notes(Arena *arena, const Facts *facts) {
     return notes;
 }
 
+/* ---- blocks of the report */
+
+static const Pick picks_of_blocks[] = {
+    {"puppet", "pose"},       {"puppet", "wide"},   {"puppet", "tall"},   {"puppet", "deep"},
+    {"puppet", "eyes"},       {"tables", "tables"}, {"tables", "weight"}, {"room", "across"},
+    {"room", "back"},         {"room", "turned"},   {"room", "farthest"}, {"room", "tall"},
+    {"room", "door"},         {"room", "heaviest"}, {"lamps", "watts"},   {"circuit", "rating"},
+    {"circuit", "for_hours"}, {"circuit", "load"},  {"circuit", "left"}};
+
+static bool is_picked(const char *kind, const char *key) {
+    for (size_t i = 0; i < sizeof picks_of_blocks / sizeof *picks_of_blocks; i++)
+        if (text_equal(picks_of_blocks[i].kind, kind) && text_equal(picks_of_blocks[i].key, key)) return true;
+    return false;
+}
+
+static SummaryBlocks pick_blocks(Arena *arena, const Facts *facts) {
+    SummaryBlocks blocks = {0};
+    for (size_t b = 0; b < facts->blocks.count; b++) {
+        const FactBlock *block = facts->blocks.items[b];
+        SummaryBlock picked = {.kind = kept(arena, block->kind),
+                               .name = kept(arena, block->name),
+                               .shot = kept(arena, block->shot)};
+        for (size_t i = 0; i < block->facts.count; i++) {
+            const Fact *fact = block->facts.items[i];
+            if (is_picked(block->kind, fact->key))
+                LIST_PUSH(arena, picked.facts,
+                          (SummaryFact){kept(arena, fact->key), kept(arena, fact->label),
+                                        fact_plain_text(arena, facts, fact)});
+        }
+        if (picked.facts.count > 0) LIST_PUSH(arena, blocks, picked);
+    }
+    return blocks;
+}
+
+const char *summary_text(const SummaryBlock *block, const char *key) {
+    for (size_t i = 0; i < block->facts.count; i++)
+        if (text_equal(block->facts.items[i].key, key)) return block->facts.items[i].text;
+    return "";
+}
+
 /* ---- */
 
 /* `pages 8 and 9, a spread`, `page 4`. */
@@ -135,6 +175,7 @@ Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts) {
                        .build_tall_mm = plan->build_tall_mm,
                        .sizes = pick_lines(arena, facts, picks_of_scene, PICKS_OF_SCENE, ""),
                        .notes = pick_notes(arena, facts),
+                       .blocks = pick_blocks(arena, facts),
                        .shots = ARENA_ARRAY(arena, SummaryShot, plan->shot_count),
                        .shot_count = plan->shot_count};
     if (plan->parts && plan->parts->cutting) summary.cutting = cutting_copy(arena, plan->parts->cutting);

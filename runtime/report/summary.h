@@ -1,5 +1,5 @@
-/* What a book needs to know of a scene once the scene itself is gone: a deep copy, a few hundred bytes a
- * shot. */
+/* What a book needs to know of a scene once the scene itself is gone: a deep copy, a few thousand bytes a
+ * scene. */
 #ifndef GROUNDROW_SUMMARY_H
 #define GROUNDROW_SUMMARY_H
 
@@ -31,6 +31,17 @@ typedef struct SummaryNote {
 } SummaryNote;
 typedef LIST(SummaryNote) SummaryNotes;
 
+/* What the report says of the room, the tables, the circuits and the puppets' sizes: its blocks of these
+ * kinds, with what is wanted of them. */
+typedef struct SummaryFact {
+    const char *key, *label, *text;
+} SummaryFact;
+typedef struct SummaryBlock {
+    const char *kind, *name, *shot;
+    LIST(SummaryFact) facts;
+} SummaryBlock;
+typedef LIST(SummaryBlock) SummaryBlocks;
+
 typedef struct SummaryShot {
     const char *name; /* `08-fog`, or `08-fog, wide` where the scene has several shots */
     const char *shot; /* its own name, and the one for files; "" where the scene is its own only shot */
@@ -52,10 +63,14 @@ typedef struct Summary {
     double build_wide_mm, build_deep_mm, build_tall_mm;
     SummaryLines sizes;
     SummaryNotes notes;
+    SummaryBlocks blocks;
     SummaryShot *shots;
     size_t shot_count;
     const Cutting *cutting; /* without its nests; NULL: nothing was cut */
 } Summary;
+
+/* What a block says under a key; "" where it says nothing. */
+const char *summary_text(const SummaryBlock *block, const char *key);
 
 /* Everything in it belongs to `arena`; nothing points into plan or facts. */
 Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts);
