@@ -76,6 +76,14 @@ void canvas_cut(Canvas *canvas, int tall_px) {
     canvas->tall_px = tall_px;
 }
 
+void canvas_mute(Canvas *canvas, bool muted) {
+    canvas->muted = muted;
+}
+
+bool canvas_is_muted(const Canvas *canvas) {
+    return canvas->muted;
+}
+
 uint32_t *canvas_pixels(Canvas *canvas) {
     assert(canvas->pixels);
     cairo_surface_flush(canvas->surface);
@@ -109,12 +117,14 @@ static void box_path(Canvas *canvas, CanvasBox box) {
 }
 
 void canvas_clip(Canvas *canvas, CanvasBox box) {
+    if (canvas->muted) return;
     cairo_save(canvas->cairo);
     box_path(canvas, box);
     cairo_clip(canvas->cairo);
 }
 
 void canvas_unclip(Canvas *canvas) {
+    if (canvas->muted) return;
     cairo_restore(canvas->cairo);
 }
 
@@ -149,6 +159,7 @@ static void stroke(Canvas *canvas, const LineStyle *style) {
 }
 
 void canvas_line(Canvas *canvas, double x0, double y0, double x1, double y1, const LineStyle *style) {
+    if (canvas->muted) return;
     cairo_move_to(canvas->cairo, x0, y0);
     cairo_line_to(canvas->cairo, x1, y1);
     stroke(canvas, style);
@@ -166,11 +177,13 @@ static void points_path(Canvas *canvas, const CanvasPoint *points, size_t count,
 
 void canvas_path(Canvas *canvas, const CanvasPoint *points, size_t count, bool closed,
                  const LineStyle *style) {
+    if (canvas->muted) return;
     points_path(canvas, points, count, closed);
     stroke(canvas, style);
 }
 
 void canvas_rectangle(Canvas *canvas, CanvasBox box, const LineStyle *style) {
+    if (canvas->muted) return;
     box_path(canvas, box);
     stroke(canvas, style);
 }
@@ -182,6 +195,7 @@ static void circle_path(Canvas *canvas, double x, double y, double radius_px) {
 }
 
 void canvas_circle(Canvas *canvas, double x, double y, double radius_px, const LineStyle *style) {
+    if (canvas->muted) return;
     circle_path(canvas, x, y, radius_px);
     stroke(canvas, style);
 }
@@ -199,6 +213,7 @@ static void head_path(Canvas *canvas, double x0, double y0, double x1, double y1
 /* The shaft ends within the head, so that a wide line does not blunt the point. */
 void canvas_arrow(Canvas *canvas, double x0, double y0, double x1, double y1, double head_px, bool both,
                   const LineStyle *style) {
+    if (canvas->muted) return;
     const double length = hypot(x1 - x0, y1 - y0);
     if (length <= 0) return;
     const double dx = (x1 - x0) / length * head_px / 2, dy = (y1 - y0) / length * head_px / 2;
@@ -216,6 +231,7 @@ void canvas_arrow(Canvas *canvas, double x0, double y0, double x1, double y1, do
 }
 
 void canvas_cross(Canvas *canvas, double x, double y, double arm_px, bool slanted, const LineStyle *style) {
+    if (canvas->muted) return;
     const double arm = slanted ? arm_px * 0.75 : arm_px, other = slanted ? arm : 0;
     cairo_move_to(canvas->cairo, x - arm, y - other);
     cairo_line_to(canvas->cairo, x + arm, y + other);
@@ -227,6 +243,7 @@ void canvas_cross(Canvas *canvas, double x, double y, double arm_px, bool slante
 /* ---- Surfaces */
 
 void canvas_fill_box(Canvas *canvas, CanvasBox box, uint32_t color, double strength) {
+    if (canvas->muted) return;
     box_path(canvas, box);
     canvas_ink(canvas, color, strength);
     cairo_fill(canvas->cairo);
@@ -234,6 +251,7 @@ void canvas_fill_box(Canvas *canvas, CanvasBox box, uint32_t color, double stren
 
 void canvas_fill_path(Canvas *canvas, const CanvasPoint *points, size_t count, uint32_t color,
                       double strength) {
+    if (canvas->muted) return;
     points_path(canvas, points, count, true);
     canvas_ink(canvas, color, strength);
     cairo_fill(canvas->cairo);
@@ -241,12 +259,14 @@ void canvas_fill_path(Canvas *canvas, const CanvasPoint *points, size_t count, u
 
 void canvas_fill_circle(Canvas *canvas, double x, double y, double radius_px, uint32_t color,
                         double strength) {
+    if (canvas->muted) return;
     circle_path(canvas, x, y, radius_px);
     canvas_ink(canvas, color, strength);
     cairo_fill(canvas->cairo);
 }
 
 void canvas_hatch(Canvas *canvas, CanvasBox box, double every_px, const LineStyle *style) {
+    if (canvas->muted) return;
     const double step = every_px * sqrt(2), tall = box.bottom_px - box.top_px;
     canvas_clip(canvas, box);
     for (double x = box.left_px - tall + step / 2; x < box.right_px; x += step) {
@@ -283,7 +303,7 @@ static void place_image(Canvas *canvas, const ImagePixels *image, CanvasBox box,
 
 void canvas_image(Canvas *canvas, const uint32_t *image, int wide_px, int tall_px, CanvasBox box,
                   ImageBlend blend, double strength) {
-    if (box.right_px <= box.left_px || box.bottom_px <= box.top_px) return;
+    if (canvas->muted || box.right_px <= box.left_px || box.bottom_px <= box.top_px) return;
     const ImagePixels from = {image, wide_px, tall_px};
     if (!canvas->pixels) {
         place_image(canvas, &from, box, blend, strength);
@@ -386,6 +406,7 @@ static void draw_letters(Canvas *canvas, const TextStyle *style, const char *tex
 CanvasBox canvas_text(Canvas *canvas, double x, double y, const TextStyle *style, const char *text) {
     assert(style->size_px >= (canvas->pixels ? TEXT_LEAST_PX : SHEET_TEXT_LEAST_PX));
     const CanvasBox box = canvas_text_box(canvas, x, y, style, text);
+    if (canvas->muted) return box;
     if (style->plate > 0) draw_plate(canvas, box, style);
     double along, down;
     text_start(canvas, style, text, &along, &down);

@@ -42,6 +42,11 @@ void canvas_next_sheet(Canvas *canvas);
 void canvas_bookmark(Canvas *canvas, const char *title, double y_px);
 void canvas_to_pdf(Canvas *canvas, Buffer *pdf);
 
+/* While a canvas is muted nothing is drawn, though everything is measured as usual: to find out how much room
+ * something takes. */
+void canvas_mute(Canvas *canvas, bool muted);
+bool canvas_is_muted(const Canvas *canvas);
+
 /* Of pictures alone: direct work on pixels: rows of 0xffRRGGBB from the top, `canvas_wide_px` each. Between
  * canvas_pixels and canvas_pixels_done nothing else is called for the canvas. */
 uint32_t *canvas_pixels(Canvas *canvas);

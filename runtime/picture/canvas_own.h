@@ -10,6 +10,7 @@ struct Canvas {
     struct _cairo_surface *surface;
     struct _cairo *cairo;
     Font *font;
+    bool muted;
     uint32_t *pixels; /* of pictures: under the surface, rows one behind the other; else NULL */
     struct _cairo_font_face *faces[FACE_COUNT]; /* of sheets, as they are needed */
     Buffer file;                                /* of sheets */

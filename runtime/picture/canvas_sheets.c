@@ -38,6 +38,7 @@ Canvas *canvas_new_sheets(Arena *arena, double wide_mm, double tall_mm, const ch
 
 void canvas_next_sheet(Canvas *canvas) {
     assert(!canvas->pixels);
+    if (canvas->muted) return;
     cairo_show_page(canvas->cairo);
     canvas->sheet++;
 }
@@ -53,7 +54,7 @@ static bool is_text(const char *text) {
 
 void canvas_bookmark(Canvas *canvas, const char *title, double y_px) {
     assert(!canvas->pixels);
-    if (!is_text(title)) return;
+    if (canvas->muted || !is_text(title)) return;
     const char *to = arena_format(canvas->arena, "page=%d pos=[0 %d]", canvas->sheet, (int)y_px);
     cairo_pdf_surface_add_outline(canvas->surface, CAIRO_PDF_OUTLINE_ROOT, title, to, 0);
     canvas_insist(canvas);

@@ -2,23 +2,20 @@
 
 #include "picture/sheet.h"
 
-typedef struct Paper {
-    double wide_mm, tall_mm;
-} Paper;
-
-/* ISO 216; ANSI/ASME Y14.1, sizes A and B. Upright. */
-static Paper paper_of(ShopPaper paper) {
-    switch (paper) {
-    case SHOP_A4:
-        return (Paper){210, 297};
-    case SHOP_A3:
-        return (Paper){297, 420};
-    case SHOP_TABLOID:
-        return (Paper){11 * MM_PER_INCH, 17 * MM_PER_INCH};
-    case SHOP_LETTER:
-        break;
+/* `2-3`; of several shots, all of theirs. */
+static const char *pages_text(const Sheets *sheets) {
+    const Plan *plan = sheets->plan;
+    Buffer all = buffer_new(sheets->arena);
+    for (size_t i = 0; i < plan->shot_count; i++) {
+        const char *heading = plan->shot_count > 1
+                                  ? arena_format(sheets->arena, "shot %s", plan->shots[i].name)
+                                  : arena_format(sheets->arena, "scene %s", sheets->facts->scene);
+        const char *first = sheet_part(sheets, heading, "pages", 0, 1),
+                   *last = sheet_part(sheets, heading, "pages", 1, 1);
+        if (first[0] >= '0' && first[0] <= '9')
+            buffer_format(&all, "%s%s%s%s", all.count > 0 ? "; " : "", first, last[0] ? "-" : "", last);
     }
-    return (Paper){8.5 * MM_PER_INCH, 11 * MM_PER_INCH};
+    return all.count > 0 ? buffer_text(&all) : "not stated";
 }
 
 static const SheetFrame *paint_frames(Arena *arena, const Plan *plan, const Model *set) {
@@ -29,11 +26,8 @@ static const SheetFrame *paint_frames(Arena *arena, const Plan *plan, const Mode
     return frames;
 }
 
-static void draw_all(Sheets *sheets) {
-    const Paper paper = paper_of(sheets->plan->scene->shop_paper);
-    sheets->page = 0;
-    sheets->canvas = canvas_new_sheets(sheets->arena, paper.wide_mm, paper.tall_mm,
-                                       sheets->facts->title ? sheets->facts->title : sheets->facts->scene);
+static void draw_all(Sheets *sheets, const void *context) {
+    (void)context;
     for (size_t i = 0; i < sheets->plan->shot_count; i++)
         sheet_views(sheets, i);
     for (size_t i = 0; i < sheets->plan->shot_count; i++)
@@ -41,19 +35,26 @@ static void draw_all(Sheets *sheets) {
     sheet_lists(sheets);
 }
 
-/* Drawn twice: each page says how many there are. */
+static SheetTitle title_of(Sheets *sheets) {
+    const Facts *facts = sheets->facts;
+    return (SheetTitle){.book = facts->book && facts->book[0] ? facts->book : "shop sheet",
+                        .title = facts->title ? facts->title : facts->scene,
+                        .pages = pages_text(sheets),
+                        .numbers = arena_format(sheets->arena, "%s.txt", facts->scene)};
+}
+
 Buffer set_to_sheets(Arena *arena, const Plan *plan, const Model *set, const Facts *facts) {
     Arena *own = arena_new();
-    Sheets sheets = {.arena = own, .plan = plan, .facts = facts, .datum = plan_datum(plan)};
-    sheets.things = plan_planned(plan);
+    Sheets sheets = {.arena = own,
+                     .lengths = facts->lengths,
+                     .plan = plan,
+                     .facts = facts,
+                     .things = plan_planned(plan),
+                     .datum = plan_datum(plan)};
+    sheets.title = title_of(&sheets);
     sheets.frames = paint_frames(own, plan, set);
-    draw_all(&sheets);
-    canvas_free(sheets.canvas);
-    sheets.pages = sheets.page;
-    draw_all(&sheets);
     Buffer pdf = buffer_new(arena);
-    canvas_to_pdf(sheets.canvas, &pdf);
-    canvas_free(sheets.canvas);
+    sheets_to_pdf(&sheets, plan->scene->shop_paper, draw_all, NULL, &pdf);
     arena_free(own);
     return pdf;
 }

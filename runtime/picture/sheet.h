@@ -1,5 +1,7 @@
-/* What the sheets of a scene share. Only set_to_sheets.c puts them in order. Places on paper are points
- * (1/72 in) from the upper left corner, as a Canvas has them; they are called px there. */
+/* What sheets share. Only set_to_sheets.c puts those of a scene in order. Places on paper are points
+ * (1/72 in) from the upper left corner, as a Canvas has them; they are called px there.
+ *
+ * Headings, tables and pictures of what is cut need no scene: arena, canvas, title and lengths are enough. */
 #ifndef GROUNDROW_SHEET_H
 #define GROUNDROW_SHEET_H
 
@@ -8,6 +10,7 @@
 #include "picture/set_view.h"
 #include "plan/plan.h"
 #include "report/facts.h"
+#include "shop/cutting.h"
 
 /* The frame of a shot, painted once. */
 typedef struct SheetFrame {
@@ -16,9 +19,19 @@ typedef struct SheetFrame {
     const ThingSeen *seen; /* of each thing of the plan, in its pixels */
 } SheetFrame;
 
+/* What the title block of each page says. */
+typedef struct SheetTitle {
+    const char *book; /* over the title, small */
+    const char *title;
+    const char *pages;   /* of the book, `2-3`; "" leaves the cell out */
+    const char *numbers; /* the file that has the same numbers */
+} SheetTitle;
+
 typedef struct Sheets {
     Arena *arena;
-    const Plan *plan;
+    SheetTitle title;
+    LengthStyle lengths;
+    const Plan *plan; /* of what is not of one scene NULL, as are all that follow up to the canvas */
     const Facts *facts;
     const PlanThing *things; /* as planned: what is to be taped */
     PlanDatum datum;
@@ -36,6 +49,15 @@ typedef struct Sheets {
 #define SHEET_THIN_PX 0.35
 enum { SHEET_INK = 0x14181C, SHEET_FAINT = 0x50575F, SHEET_CAMERA = 0x0A4FA0, SHEET_MARK = 0xA3124A };
 extern const TextStyle SHEET_TEXT, SHEET_BOLD, SHEET_HEAD;
+
+/* The book's paper, upright. */
+typedef struct SheetPaper {
+    double wide_mm, tall_mm;
+} SheetPaper;
+SheetPaper sheet_paper(ShopPaper paper);
+/* Draws all sheets, and appends them as a PDF. `draw` is called twice: each page says how many there are. */
+typedef void SheetDraw(Sheets *sheets, const void *context);
+void sheets_to_pdf(Sheets *sheets, ShopPaper paper, SheetDraw *draw, const void *context, Buffer *pdf);
 
 /* What a page leaves for what is on it. */
 CanvasBox sheet_area(Sheets *sheets);
@@ -100,6 +122,25 @@ const char *sheet_part(const Sheets *sheets, const char *heading, const char *ke
                        size_t count);
 /* `name`, or `name in shot` where there are several shots. */
 const char *sheet_in_shot(const Sheets *sheets, const char *name, size_t shot);
+
+/* ---- Scales */
+
+/* 1 to so much: the least of those that rules have that is `least` or more. */
+int sheet_usual_scale(LengthStyle lengths, double least);
+/* `1:24, 1/2 in = 1 ft`. */
+const char *sheet_scale_text(const Sheets *sheets, int scale);
+/* A bar of at most `room_px` to check it by, its words behind it. */
+void sheet_scale_bar(Sheets *sheets, LengthStyle lengths, int scale, double left_px, double top_px,
+                     double room_px);
+
+/* Every sheet of a stock that is cut, as a picture to scale, under what is there: parts with their names and
+ * sizes, which way the grain runs, the cuts' places from the left and the lower edge and the order of the
+ * first, what is kept. Lengths of timber are bars. Nothing where nothing is cut. */
+void sheet_cut_pictures(Sheets *sheets, const StockCut *cut);
+/* The same where not all that is there is on hand: `have` says of each of the stock's where it comes from,
+ * `on hand`, `left of 03-down-the-river`; `what` goes behind the stock's name in the heading, `for 05-home`.
+ * Either may be NULL. */
+void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *what, const char *const *have);
 
 /* What is on the pages. */
 void sheet_views(Sheets *sheets, size_t shot);

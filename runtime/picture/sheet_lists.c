@@ -275,6 +275,12 @@ static void block_table(Sheets *sheets, const FactBlock *block, const char *titl
     sheet_table(sheets, &table);
 }
 
+static void cut_pictures(Sheets *sheets) {
+    const Parts *parts = sheets->plan->parts;
+    for (int i = 0; parts && parts->cutting && i < parts->cutting->stock_count; i++)
+        sheet_cut_pictures(sheets, &parts->cutting->stocks[i]);
+}
+
 static void cut_list(Sheets *sheets) {
     for (size_t i = 0; i < sheets->facts->blocks.count; i++) {
         const FactBlock *block = sheets->facts->blocks.items[i];
@@ -309,6 +315,7 @@ void sheet_lists(Sheets *sheets) {
     sizes(sheets);
     openings(sheets);
     cut_list(sheets);
+    cut_pictures(sheets);
     for (size_t i = 0; i < sheets->plan->shot_count; i++)
         planned_camera(sheets, i);
     allowed_cameras(sheets);

@@ -19,26 +19,45 @@ static const char CAUTION[] =
     "(0.9 m) or more from foam, paper and cloth, never alone; sandbags on stands. Local codes and licensed "
     "trades come first. More in docs/safety.md.";
 
+/* ISO 216; ANSI/ASME Y14.1, sizes A and B. */
+SheetPaper sheet_paper(ShopPaper paper) {
+    switch (paper) {
+    case SHOP_A4:
+        return (SheetPaper){210, 297};
+    case SHOP_A3:
+        return (SheetPaper){297, 420};
+    case SHOP_TABLOID:
+        return (SheetPaper){11 * MM_PER_INCH, 17 * MM_PER_INCH};
+    case SHOP_LETTER:
+        break;
+    }
+    return (SheetPaper){8.5 * MM_PER_INCH, 11 * MM_PER_INCH};
+}
+
+static void draw_once(Sheets *sheets, SheetDraw *draw, const void *context) {
+    sheets->page = 0;
+    sheets->y_px = INFINITY; /* the first thing begins the first page */
+    sheets->area = sheet_area(sheets);
+    draw(sheets, context);
+}
+
+void sheets_to_pdf(Sheets *sheets, ShopPaper paper, SheetDraw *draw, const void *context, Buffer *pdf) {
+    const SheetPaper size = sheet_paper(paper);
+    sheets->canvas = canvas_new_sheets(sheets->arena, size.wide_mm, size.tall_mm, sheets->title.title);
+    sheets->pages = 0;
+    canvas_mute(sheets->canvas, true);
+    draw_once(sheets, draw, context);
+    canvas_mute(sheets->canvas, false);
+    sheets->pages = sheets->page;
+    draw_once(sheets, draw, context);
+    canvas_to_pdf(sheets->canvas, pdf);
+    canvas_free(sheets->canvas);
+}
+
 typedef struct BlockCell {
     const char *label, *text;
     double share; /* of the block's width */
 } BlockCell;
-
-/* `2-3`; of several shots, all of theirs. */
-static const char *pages_text(const Sheets *sheets) {
-    const Plan *plan = sheets->plan;
-    Buffer all = buffer_new(sheets->arena);
-    for (size_t i = 0; i < plan->shot_count; i++) {
-        const char *heading = plan->shot_count > 1
-                                  ? arena_format(sheets->arena, "shot %s", plan->shots[i].name)
-                                  : arena_format(sheets->arena, "scene %s", sheets->facts->scene);
-        const char *first = sheet_part(sheets, heading, "pages", 0, 1),
-                   *last = sheet_part(sheets, heading, "pages", 1, 1);
-        if (first[0] >= '0' && first[0] <= '9')
-            buffer_format(&all, "%s%s%s%s", all.count > 0 ? "; " : "", first, last[0] ? "-" : "", last);
-    }
-    return all.count > 0 ? buffer_text(&all) : "not stated";
-}
 
 static void draw_cell(Canvas *canvas, CanvasBox box, const BlockCell *cell, bool first) {
     const TextStyle *style = first ? &TITLE : &SHEET_BOLD;
@@ -50,17 +69,18 @@ static void draw_cell(Canvas *canvas, CanvasBox box, const BlockCell *cell, bool
 }
 
 static void draw_block(Sheets *sheets, CanvasBox block) {
-    const Facts *facts = sheets->facts;
+    const SheetTitle *title = &sheets->title;
     const char *sheet = arena_format(sheets->arena, "%d of %d", sheets->page, sheets->pages);
-    const char *book = facts->book && facts->book[0] ? facts->book : "shop sheet";
-    const BlockCell cells[] = {{book, facts->title ? facts->title : facts->scene, 0.34},
-                               {"pages", pages_text(sheets), 0.13},
-                               {"scale", sheets->scale[0] ? sheets->scale : "no scale", 0.22},
-                               {"numbers as in", arena_format(sheets->arena, "%s.txt", facts->scene), 0.21},
+    const double pages = title->pages[0] ? 0.13 : 0;
+    const BlockCell cells[] = {{title->book, title->title, 0.47 - pages},
+                               {"pages", title->pages, pages},
+                               {"scale", sheets->scale[0] ? sheets->scale : "where stated", 0.22},
+                               {"numbers as in", title->numbers, 0.21},
                                {"sheet", sheet, 0.1}};
     const double wide = block.right_px - block.left_px;
     double left = block.left_px;
     for (size_t i = 0; i < sizeof cells / sizeof *cells; i++) {
+        if (cells[i].share == 0) continue;
         const CanvasBox box = {left, block.top_px, left + cells[i].share * wide, block.bottom_px};
         draw_cell(sheets->canvas, box, &cells[i], i == 0);
         left = box.right_px;

@@ -3,13 +3,6 @@
 
 #include <math.h>
 
-/* Scales that rules have: architects' and engineers' in inches to the foot, metric ones (ISO 5455 and,
- * between its steps, those of metric rules). The largest that fits is taken. */
-static const int feet_scales[] = {1, 2, 4, 5, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64, 96, 128, 192},
-                 metric_scales[] = {1, 2, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200};
-enum { SCALES = sizeof feet_scales / sizeof *feet_scales };
-_Static_assert(SCALES == sizeof metric_scales / sizeof *metric_scales, "as many of each");
-
 enum {
     HEAD_PX = 16,      /* over each view */
     PLAN_TOP_PX = 20,  /* dimension lines over the plan */
@@ -215,13 +208,6 @@ static void measure(SheetViews *views) {
     span->low_mm = fmin(span->low_mm, -(plan->ground_thick_mm + plan->base_thick_mm + plan->table_tall_mm));
 }
 
-static int usual_scale(bool feet, double least) {
-    const int *scales = feet ? feet_scales : metric_scales;
-    for (size_t i = 0; i < SCALES; i++)
-        if (scales[i] >= least) return scales[i];
-    return (int)(100 * ceil(fmin(least, 1e7) / 100));
-}
-
 static double fixed_tall(void) {
     return 2 * HEAD_PX + PLAN_TOP_PX + PLAN_FOOT_PX + SIDE_FOOT_PX + BAR_PX + 8;
 }
@@ -235,18 +221,8 @@ static void choose_scale(SheetViews *views) {
                  room_tall = area->bottom_px - area->top_px - fixed_tall();
     const double least =
         fmax(wide_mm * POINTS_PER_MM / room_wide, tall_mm * POINTS_PER_MM / room_tall) * (1 - 1e-9);
-    views->scale = usual_scale(views->sheets->facts->lengths == STYLE_FEET_INCHES, least);
+    views->scale = sheet_usual_scale(views->sheets->lengths, least);
     views->px_per_mm = POINTS_PER_MM / views->scale;
-}
-
-/* `1:24, 1/2 in = 1 ft`. */
-static const char *scale_text(const SheetViews *views) {
-    Arena *arena = views->sheets->arena;
-    const char *ratio = arena_format(arena, "1:%d", views->scale);
-    const bool feet = views->sheets->facts->lengths == STYLE_FEET_INCHES;
-    if (!feet || views->scale < 2 || 12 * 16 % views->scale != 0) return ratio;
-    return arena_format(arena, "%s, %s = 1 ft", ratio,
-                        length_feet_inches(arena, 12 * MM_PER_INCH / views->scale, 16));
 }
 
 static void place_views(SheetViews *views) {
@@ -262,35 +238,6 @@ static void place_views(SheetViews *views) {
 }
 
 /* ---- Scale bar and legend */
-
-/* The longest of some lengths that takes no more than a third of the page. */
-static double bar_mm(const SheetViews *views, bool feet) {
-    const double unit = feet ? 12 * MM_PER_INCH : 100;
-    static const double steps[] = {0.25, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 10000};
-    const double room = (views->sheets->area.right_px - views->sheets->area.left_px) / 3;
-    double mm = steps[0] * unit;
-    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
-        if (steps[i] * unit * views->px_per_mm <= room) mm = steps[i] * unit;
-    return mm;
-}
-
-static void draw_bar(SheetViews *views, bool feet, double top_px) {
-    Canvas *canvas = views->sheets->canvas;
-    const double left = views->sheets->area.left_px, mm = bar_mm(views, feet),
-                 long_px = mm * views->px_per_mm;
-    const LineStyle line = {.color = SHEET_INK, .wide_px = 0.6};
-    enum { PARTS = 4 };
-    for (int i = 0; i < PARTS; i += 2)
-        canvas_fill_box(
-            canvas,
-            (CanvasBox){left + i * long_px / PARTS, top_px, left + (i + 1) * long_px / PARTS, top_px + 5},
-            SHEET_INK, 1);
-    canvas_rectangle(canvas, (CanvasBox){left, top_px, left + long_px, top_px + 5}, &line);
-    const LengthStyle style = feet ? STYLE_FEET_INCHES : STYLE_MILLIMETRES;
-    canvas_text(canvas, left + long_px + 5, top_px + 6, &SHEET_TEXT,
-                arena_format(views->sheets->arena, "%s at 1:%d",
-                             length_one(views->sheets->arena, style, mm, 4, 0), views->scale));
-}
 
 static void draw_legend(SheetViews *views, double top_px) {
     static const char *const words[] = {
@@ -310,7 +257,7 @@ void sheet_views(Sheets *sheets, size_t shot) {
     measure(&views);
     sheets->area = sheet_area(sheets);
     choose_scale(&views);
-    sheet_next(sheets, scale_text(&views));
+    sheet_next(sheets, sheet_scale_text(sheets, views.scale));
     const char *name = views.shot->name;
     canvas_bookmark(
         sheets->canvas,
@@ -319,7 +266,10 @@ void sheet_views(Sheets *sheets, size_t shot) {
     sheet_draw_plan(&views);
     sheet_draw_side(&views);
     const double bar = sheets->area.bottom_px - BAR_PX + 16;
-    draw_bar(&views, sheets->facts->lengths == STYLE_FEET_INCHES, bar);
-    draw_bar(&views, sheets->facts->lengths != STYLE_FEET_INCHES, bar + 20);
+    const LengthStyle own = sheets->lengths,
+                      other = own == STYLE_FEET_INCHES ? STYLE_MILLIMETRES : STYLE_FEET_INCHES;
+    const double left = sheets->area.left_px, room = (sheets->area.right_px - left) / 3;
+    sheet_scale_bar(sheets, own, views.scale, left, bar, room);
+    sheet_scale_bar(sheets, other, views.scale, left, bar + 20, room);
     draw_legend(&views, bar - 4);
 }

@@ -42,10 +42,14 @@ static CutStock stock_of(Arena *arena, const Plan *plan, int index, double thick
 /* --- a part as it is nested ----------------------------------------------------------------------------- */
 
 /* By a quarter, anticlockwise: what was its left side lies below. */
+static NestPoint turned(double tall_mm, double x_mm, double y_mm) {
+    return (NestPoint){tall_mm - y_mm, x_mm};
+}
+
 static void turn(NestItem *item) {
     const double tall = item->tall_mm;
     for (int i = 0; i < 4; i++)
-        item->outline[i] = (NestPoint){tall - item->outline[i].y_mm, item->outline[i].x_mm};
+        item->outline[i] = turned(tall, item->outline[i].x_mm, item->outline[i].y_mm);
     item->tall_mm = item->wide_mm;
     item->wide_mm = tall;
 }
@@ -63,16 +67,56 @@ NestItem part_to_nest(const Part *part) {
     return item;
 }
 
-static CutItem item_of(const Plan *plan, const Parts *parts, int index) {
+static NestPoint as_nested(const Part *part, double x_mm, double y_mm) {
+    return part->grain == GRAIN_ALONG_X ? turned(part->tall_mm, x_mm, y_mm) : (NestPoint){x_mm, y_mm};
+}
+
+static CutOpening between(bool round, NestPoint a, NestPoint b) {
+    return (CutOpening){
+        round, {fmin(a.x_mm, b.x_mm), fmin(a.y_mm, b.y_mm)}, {fmax(a.x_mm, b.x_mm), fmax(a.y_mm, b.y_mm)}};
+}
+
+/* Outline and openings, turned as the item is. */
+static void take_shape(Arena *arena, CutItem *item, const Part *part) {
+    if (part->shape == PART_LENGTH) return;
+    NestPoint *outline = ARENA_ARRAY(arena, NestPoint, part->outline_count);
+    for (size_t i = 0; i < part->outline_count; i++)
+        outline[i] = as_nested(part, part->outline[i].x_mm, part->outline[i].y_mm);
+    CutOpening *openings = ARENA_ARRAY(arena, CutOpening, part->opening_count);
+    for (size_t i = 0; i < part->opening_count; i++) {
+        const PartOpening *it = &part->openings[i];
+        openings[i] = between(it->round, as_nested(part, it->x_mm, it->y_mm),
+                              as_nested(part, it->x_mm + it->wide_mm, it->y_mm + it->tall_mm));
+    }
+    item->outline = outline;
+    item->outline_count = (int)part->outline_count;
+    item->openings = openings;
+    item->opening_count = (int)part->opening_count;
+}
+
+static CutItem item_of(Arena *arena, const Plan *plan, const Parts *parts, int index) {
     const Part *part = &parts->items.items[index];
     const Thing *thing = &plan->scene->things[part->thing];
-    return (CutItem){.name = part->name,
-                     .thing = thing->name,
-                     .scene = plan->scene->name,
-                     .of_book = thing->of_book,
-                     .part = index,
-                     .turned = part->grain == GRAIN_ALONG_X,
-                     .item = part_to_nest(part)};
+    CutItem item = {.name = part->name,
+                    .scene = plan->scene->name,
+                    .thing = thing->name,
+                    .of_book = thing->of_book,
+                    .part = index,
+                    .turned = part->grain == GRAIN_ALONG_X,
+                    .item = part_to_nest(part)};
+    take_shape(arena, &item, part);
+    return item;
+}
+
+void cut_outline(const CutItem *item, const NestPlacement *placement, NestPoint *corners) {
+    for (int i = 0; i < item->outline_count; i++)
+        corners[i] = nest_point(&item->item, placement, item->outline[i]);
+}
+
+CutOpening cut_opening(const CutItem *item, const NestPlacement *placement, int opening) {
+    const CutOpening *it = &item->openings[opening];
+    return between(it->round, nest_point(&item->item, placement, it->low),
+                   nest_point(&item->item, placement, it->high));
 }
 
 static void nest_stock(Arena *arena, StockCut *cut) {
@@ -127,7 +171,7 @@ Cutting *parts_to_cutting(Arena *arena, const Plan *plan, const Parts *parts) {
         const CutStock stock = stock_of(arena, plan, part->stock, part->thick_mm);
         StockCut *cut = cut_of(cutting, &stock);
         if (!cut->items) cut->items = ARENA_ARRAY(arena, CutItem, count);
-        ((CutItem *)cut->items)[cut->item_count++] = item_of(plan, parts, (int)i);
+        ((CutItem *)cut->items)[cut->item_count++] = item_of(arena, plan, parts, (int)i);
     }
     close_cutting(arena, cutting);
     return cutting;
@@ -167,6 +211,23 @@ Cutting *cuttings_to_one(Arena *arena, const Cutting *const *scenes, size_t coun
     return book;
 }
 
+/* Nothing in it points out of the arena. */
+static CutItem item_copy(Arena *arena, const CutItem *item) {
+    CutItem copy = *item;
+    copy.name = arena_string(arena, item->name);
+    copy.scene = arena_string(arena, item->scene);
+    copy.thing = arena_string(arena, item->thing);
+    NestPoint *outline = ARENA_ARRAY(arena, NestPoint, item->outline_count);
+    for (int i = 0; i < item->outline_count; i++)
+        outline[i] = item->outline[i];
+    CutOpening *openings = ARENA_ARRAY(arena, CutOpening, item->opening_count);
+    for (int i = 0; i < item->opening_count; i++)
+        openings[i] = item->openings[i];
+    copy.outline = outline;
+    copy.openings = openings;
+    return copy;
+}
+
 Cutting *cutting_copy(Arena *arena, const Cutting *cutting) {
     Cutting *copy = ARENA_NEW(arena, Cutting);
     copy->scene = cutting->scene ? arena_string(arena, cutting->scene) : NULL;
@@ -182,12 +243,8 @@ Cutting *cutting_copy(Arena *arena, const Cutting *cutting) {
             have[h] = to->stock.have[h];
         to->stock.have = have;
         CutItem *items = ARENA_ARRAY(arena, CutItem, to->item_count);
-        for (int k = 0; k < to->item_count; k++) {
-            items[k] = to->items[k];
-            items[k].name = arena_string(arena, items[k].name);
-            items[k].thing = arena_string(arena, items[k].thing);
-            items[k].scene = arena_string(arena, items[k].scene);
-        }
+        for (int k = 0; k < to->item_count; k++)
+            items[k] = item_copy(arena, &to->items[k]);
         to->items = items;
     }
     return copy;

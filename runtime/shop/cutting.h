@@ -23,6 +23,12 @@ typedef struct CutStock {
     double alike_mm; /* parts that differ by no more serve for one another: the book's `cut` */
 } CutStock;
 
+/* Cut out of a part, in the box of its item; a round one fills its own box, and may reach past the part. */
+typedef struct CutOpening {
+    bool round;
+    NestPoint low, high;
+} CutOpening;
+
 /* One part of one stock, as it is nested. */
 typedef struct CutItem {
     const char *name;  /* of the part */
@@ -32,6 +38,12 @@ typedef struct CutItem {
     int part;          /* index into the scene's parts */
     bool turned;       /* by a quarter, so that its grain runs as the sheet's */
     NestItem item;
+    /* What is cut, in the item's box, anticlockwise; of lengths nothing. Contours and discs have corners on
+     * them. */
+    const NestPoint *outline;
+    int outline_count;
+    const CutOpening *openings;
+    int opening_count;
 } CutItem;
 
 typedef struct StockCut {
@@ -60,6 +72,9 @@ Cutting *parts_to_cutting(Arena *arena, const Plan *plan, const Parts *parts);
 Cutting *cuttings_to_one(Arena *arena, const Cutting *const *scenes, size_t count);
 /* A copy without its nests, that hangs on nothing but the arena. */
 Cutting *cutting_copy(Arena *arena, const Cutting *cutting);
+/* A copy's `outline_count` corners on its sheet, and an opening of it there. */
+void cut_outline(const CutItem *item, const NestPlacement *placement, NestPoint *corners);
+CutOpening cut_opening(const CutItem *item, const NestPlacement *placement, int opening);
 /* How many parts it is, copies counted. */
 int stock_cut_parts(const StockCut *cut);
 

@@ -12,22 +12,21 @@ enum { CHAIN_COUNT = 4 };
 /* Of all steps, for each of these before the best one gets the rest. */
 #define FIRST_SHARE 0.05
 
-void nest_outline(const NestItem *item, const NestPlacement *placement, NestPoint corners[4]) {
-    const NestPoint box[4] = {{0, 0}, {item->wide_mm, 0}, {item->wide_mm, item->tall_mm}, {0, item->tall_mm}};
+NestPoint nest_point(const NestItem *item, const NestPlacement *placement, NestPoint point) {
     double wide_mm = item->wide_mm, tall_mm = item->tall_mm;
-    for (int i = 0; i < 4; i++)
-        corners[i] = item->has_outline ? item->outline[i] : box[i];
     for (int turn = 0; turn < placement->quarter_turns; turn++) {
-        for (int i = 0; i < 4; i++)
-            corners[i] = (NestPoint){tall_mm - corners[i].y_mm, corners[i].x_mm};
+        point = (NestPoint){tall_mm - point.y_mm, point.x_mm};
         const double was_wide_mm = wide_mm;
         wide_mm = tall_mm;
         tall_mm = was_wide_mm;
     }
-    for (int i = 0; i < 4; i++) {
-        corners[i].x_mm += placement->x_mm;
-        corners[i].y_mm += placement->y_mm;
-    }
+    return (NestPoint){point.x_mm + placement->x_mm, point.y_mm + placement->y_mm};
+}
+
+void nest_outline(const NestItem *item, const NestPlacement *placement, NestPoint corners[4]) {
+    const NestPoint box[4] = {{0, 0}, {item->wide_mm, 0}, {item->wide_mm, item->tall_mm}, {0, item->tall_mm}};
+    for (int i = 0; i < 4; i++)
+        corners[i] = nest_point(item, placement, item->has_outline ? item->outline[i] : box[i]);
 }
 
 static void check_task(const NestTask *task) {

@@ -1,0 +1,388 @@
+/* Sheets of a stock that are cut, side by side, to one scale that is stated over them. */
+#include "picture/sheet_cut.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum {
+    EDGE_PX = 13,    /* from a sheet's edge to the numbers beside it */
+    GRAIN_PX = 14,   /* at its right */
+    BETWEEN_PX = 14, /* pictures side by side */
+    UNDER_PX = 12,   /* and one under the other */
+    SCALE_LEAST = 8, /* larger than that nothing needs to be */
+    CUTS_MOST = 60   /* numbers along an edge */
+};
+
+const char *sheet_cut_length(const CutDrawing *drawing, double mm) {
+    return length_one(drawing->sheets->arena, drawing->sheets->lengths, mm, 64, 1);
+}
+
+const char *sheet_cut_name(const CutDrawing *drawing, const CutItem *item) {
+    if (drawing->sheets->plan || item->of_book) return item->name;
+    return arena_format(drawing->sheets->arena, "%s, %s", item->scene, item->name);
+}
+
+const char *sheet_cut_size(const CutDrawing *drawing, const CutItem *item) {
+    const double wide = item->turned ? item->item.tall_mm : item->item.wide_mm,
+                 tall = item->turned ? item->item.wide_mm : item->item.tall_mm;
+    if (drawing->cut->stock.bars) return sheet_cut_length(drawing, item->item.tall_mm);
+    return arena_format(drawing->sheets->arena, "%s x %s", sheet_cut_length(drawing, wide),
+                        sheet_cut_length(drawing, tall));
+}
+
+/* ---- What is drawn */
+
+static int *placements_on(Arena *arena, const Nest *nest, int sheet, int *count) {
+    int *placements = ARENA_ARRAY(arena, int, nest->placement_count);
+    *count = 0;
+    for (int i = 0; i < nest->placement_count; i++)
+        if (nest->placements[i].sheet == sheet) placements[(*count)++] = i;
+    return placements;
+}
+
+/* The same parts in the same places: their cuts are the same then. */
+static bool are_alike(const Nest *nest, const CutSheet *one, int sheet, const int *placements, int count) {
+    const NestUsed *a = &nest->sheets[one->sheet], *b = &nest->sheets[sheet];
+    if (count != one->placement_count || a->have >= 0 || b->have >= 0) return false;
+    if (a->size.wide_mm != b->size.wide_mm || a->size.tall_mm != b->size.tall_mm) return false;
+    for (int i = 0; i < count; i++) {
+        const NestPlacement *p = &nest->placements[one->placements[i]], *q = &nest->placements[placements[i]];
+        if (p->item != q->item || p->x_mm != q->x_mm || p->y_mm != q->y_mm ||
+            p->quarter_turns != q->quarter_turns)
+            return false;
+    }
+    return true;
+}
+
+static const char *caption(const CutDrawing *drawing, const CutSheet *sheet, const char *numbers, int alike) {
+    Arena *arena = drawing->sheets->arena;
+    const NestUsed *used = &drawing->cut->nest->sheets[sheet->sheet];
+    const bool bars = drawing->cut->stock.bars;
+    const char *size = bars ? sheet_cut_length(drawing, used->size.tall_mm)
+                            : arena_format(arena, "%s x %s", sheet_cut_length(drawing, used->size.wide_mm),
+                                           sheet_cut_length(drawing, used->size.tall_mm));
+    return arena_format(arena, "%s%s %s, %s: %s%s", bars ? "length" : "sheet", alike > 1 ? "s" : "", numbers,
+                        used->have < 0  ? "new"
+                        : drawing->have ? drawing->have[used->have]
+                                        : "on hand",
+                        size, alike > 1 ? arena_format(arena, ", x %d alike", alike) : "");
+}
+
+static void take_sheets(CutDrawing *drawing) {
+    Arena *arena = drawing->sheets->arena;
+    const Nest *nest = drawing->cut->nest;
+    drawing->items = ARENA_ARRAY(arena, CutSheet, nest->sheet_count);
+    const char **numbers = ARENA_ARRAY(arena, const char *, nest->sheet_count);
+    int *alike = ARENA_ARRAY(arena, int, nest->sheet_count);
+    for (int s = 0; s < nest->sheet_count; s++) {
+        int count;
+        const int *placements = placements_on(arena, nest, s, &count);
+        size_t i = 0;
+        while (i < drawing->count && !are_alike(nest, &drawing->items[i], s, placements, count))
+            i++;
+        if (i < drawing->count) {
+            numbers[i] = arena_format(arena, "%s, %d", numbers[i], s + 1);
+            alike[i]++;
+            continue;
+        }
+        drawing->items[drawing->count] =
+            (CutSheet){.sheet = s, .placements = placements, .placement_count = count};
+        numbers[drawing->count] = arena_format(arena, "%d", s + 1);
+        alike[drawing->count++] = 1;
+    }
+    for (size_t i = 0; i < drawing->count; i++)
+        drawing->items[i].caption = caption(drawing, &drawing->items[i], numbers[i], alike[i]);
+}
+
+static int compare_numbers(const void *a, const void *b) {
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+const double *sheet_cut_places(CutDrawing *drawing, int sheet, bool level, SheetLines *texts) {
+    Arena *arena = drawing->sheets->arena;
+    const Nest *nest = drawing->cut->nest;
+    double *mm = ARENA_ARRAY(arena, double, nest->cut_count);
+    size_t count = 0, apart = 0;
+    for (int i = 0; i < nest->cut_count; i++) {
+        const NestCut *cut = &nest->cuts[i];
+        if (cut->sheet != sheet || cut->kind != (level ? NEST_CUT_LEVEL : NEST_CUT_UPRIGHT)) continue;
+        mm[count++] = level ? cut->from.y_mm : cut->from.x_mm;
+    }
+    if (count > 0) qsort(mm, count, sizeof *mm, compare_numbers);
+    for (size_t i = 0; i < count && apart < CUTS_MOST; i++) {
+        if (apart > 0 && mm[i] - mm[apart - 1] < 0.05) continue;
+        mm[apart++] = mm[i];
+        LIST_PUSH(arena, *texts, sheet_cut_length(drawing, mm[i]));
+    }
+    return mm;
+}
+
+static double widest(CutDrawing *drawing, const SheetLines *texts) {
+    double wide = 0;
+    for (size_t i = 0; i < texts->count; i++)
+        wide = fmax(wide, canvas_text_wide_px(drawing->sheets->canvas, &SHEET_TEXT, texts->items[i]));
+    return texts->count > 0 ? wide + EDGE_PX : 4;
+}
+
+static void take_places(CutDrawing *drawing) {
+    for (size_t i = 0; i < drawing->count; i++) {
+        CutSheet *sheet = &drawing->items[i];
+        sheet->up_mm = sheet_cut_places(drawing, sheet->sheet, true, &sheet->up);
+        sheet->across_mm = sheet_cut_places(drawing, sheet->sheet, false, &sheet->across);
+    }
+}
+
+/* ---- Side by side */
+
+/* Rows of pictures to a scale, from 0, 0; as tall as they are together, or infinite where one is too wide.
+ * `row_px`: the tallest row. */
+static double lay_out(CutDrawing *drawing, int scale, double *row_px) {
+    Sheets *sheets = drawing->sheets;
+    const double px_per_mm = POINTS_PER_MM / scale, room = sheets->area.right_px - sheets->area.left_px;
+    double x = 0, y = 0, tall = 0;
+    *row_px = 0;
+    drawing->scale = scale;
+    drawing->px_per_mm = px_per_mm;
+    for (size_t i = 0; i < drawing->count; i++) {
+        CutSheet *it = &drawing->items[i];
+        const NestSheet *size = &drawing->cut->nest->sheets[it->sheet].size;
+        const double left = widest(drawing, &it->up), under = widest(drawing, &it->across);
+        const double sheet_wide = size->wide_mm * px_per_mm, sheet_tall = size->tall_mm * px_per_mm;
+        const double beside = drawing->cut->stock.grain ? GRAIN_PX : 2;
+        const double wide = fmax(left + sheet_wide + beside, left + 70);
+        if (wide > room) return INFINITY;
+        const SheetLines lines = sheet_wrap(sheets, &SHEET_BOLD, it->caption, wide - left);
+        const double over = (double)lines.count * SHEET_LINE_PX + 4, all = over + sheet_tall + under;
+        if (x > 0 && x + wide > room) {
+            y += tall + UNDER_PX;
+            x = tall = 0;
+        }
+        it->cell = (CanvasBox){x, y, x + wide, y + all};
+        it->box = (CanvasBox){x + left, y + over, x + left + sheet_wide, y + over + sheet_tall};
+        x += wide + BETWEEN_PX;
+        tall = fmax(tall, all);
+        *row_px = fmax(*row_px, all);
+    }
+    return y + tall;
+}
+
+/* The largest usual scale at which everything is no taller than `room_px` (or, with `row`, each row). */
+static int largest_scale(CutDrawing *drawing, double room_px, bool row) {
+    const LengthStyle lengths = drawing->sheets->lengths;
+    double row_px;
+    int scale = sheet_usual_scale(lengths, SCALE_LEAST);
+    while (scale < 1000000) {
+        const double all = lay_out(drawing, scale, &row_px);
+        if (all < INFINITY && (row ? row_px : all) <= room_px) break;
+        scale = sheet_usual_scale(lengths, scale + 1);
+    }
+    return scale;
+}
+
+/* ---- Heading and key */
+
+static const char *stock_words(const CutDrawing *drawing) {
+    const CutStock *stock = &drawing->cut->stock;
+    return arena_format(drawing->sheets->arena, "%s%s%s, %s thick", stock->name, drawing->what ? " " : "",
+                        drawing->what ? drawing->what : "", sheet_cut_length(drawing, stock->thick_mm));
+}
+
+void sheet_cut_heading(CutDrawing *drawing, bool again) {
+    Sheets *sheets = drawing->sheets;
+    sheet_heading(sheets, arena_format(sheets->arena, "Cutting %s, drawn to %s%s", stock_words(drawing),
+                                       sheet_scale_text(sheets, drawing->scale), again ? ", continued" : ""));
+    sheet_scale_bar(sheets, sheets->lengths, drawing->scale, sheets->area.left_px, sheets->y_px + 2,
+                    (sheets->area.right_px - sheets->area.left_px) / 3);
+    sheets->y_px += SHEET_CUT_HEAD_PX - 16;
+}
+
+static void add_line(Sheets *sheets, SheetLines *lines, const char *text) {
+    const SheetLines more =
+        sheet_wrap(sheets, &SHEET_TEXT, text, sheets->area.right_px - sheets->area.left_px);
+    for (size_t i = 0; i < more.count; i++)
+        LIST_PUSH(sheets->arena, *lines, more.items[i]);
+}
+
+static const char *of_book_words(const CutDrawing *drawing) {
+    Buffer names = buffer_new(drawing->sheets->arena);
+    for (int i = 0; i < drawing->cut->item_count; i++) {
+        const CutItem *item = &drawing->cut->items[i];
+        bool said = !item->of_book;
+        for (int k = 0; k < i && !said; k++)
+            said = drawing->cut->items[k].of_book && text_equal(drawing->cut->items[k].thing, item->thing);
+        if (!said) buffer_format(&names, "%s%s", names.count > 0 ? ", " : "", item->thing);
+    }
+    return buffer_text(&names);
+}
+
+static const char *lacking_words(const CutDrawing *drawing) {
+    const Nest *nest = drawing->cut->nest;
+    Buffer names = buffer_new(drawing->sheets->arena);
+    for (int i = 0; i < drawing->cut->item_count; i++) {
+        const CutItem *item = &drawing->cut->items[i];
+        int copies = 0;
+        for (int k = 0; k < nest->left_over_count; k++)
+            copies += nest->left_over[k].item == i;
+        for (int k = 0; k < nest->too_large_count; k++)
+            copies += nest->too_large[k] == i ? item->item.copies : 0;
+        if (copies == 0) continue;
+        buffer_format(&names, "%s%s", names.count > 0 ? "; " : "", sheet_cut_name(drawing, item));
+        if (copies > 1) buffer_format(&names, " (%d of them)", copies);
+    }
+    return buffer_text(&names);
+}
+
+/* Which parts find no room for their names: the sheets are drawn once for nothing. */
+static void find_key(CutDrawing *drawing) {
+    Sheets *sheets = drawing->sheets;
+    const bool muted = canvas_is_muted(sheets->canvas);
+    canvas_mute(sheets->canvas, true);
+    for (int i = 0; i < drawing->cut->item_count; i++)
+        drawing->in_key[i] = false;
+    for (size_t i = 0; i < drawing->count; i++)
+        sheet_cut_sheet(drawing, &drawing->items[i]);
+    canvas_mute(sheets->canvas, muted);
+}
+
+/* `3 jetty sides, 9 in x 2 1/2 in, 2 alike`. */
+static const char *key_words(const CutDrawing *drawing) {
+    Buffer key = buffer_new(drawing->sheets->arena);
+    for (int i = 0; i < drawing->cut->item_count; i++) {
+        const CutItem *item = &drawing->cut->items[i];
+        if (!drawing->in_key[i]) continue;
+        buffer_format(&key, "%s%d %s, %s", key.count > 0 ? "; " : "", i + 1, sheet_cut_name(drawing, item),
+                      sheet_cut_size(drawing, item));
+        if (item->item.copies > 1) buffer_format(&key, ", %d alike", item->item.copies);
+    }
+    return buffer_text(&key);
+}
+
+static SheetLines key_lines(const CutDrawing *drawing) {
+    SheetLines lines = {0};
+    const char *key = key_words(drawing);
+    if (key[0]) add_line(drawing->sheets, &lines, arena_format(drawing->sheets->arena, "Parts: %s.", key));
+    return lines;
+}
+
+static SheetLines notes(const CutDrawing *drawing) {
+    Sheets *sheets = drawing->sheets;
+    const CutStock *stock = &drawing->cut->stock;
+    SheetLines lines = {0};
+    const char *kerf = stock->kerf_mm > 0 ? arena_format(sheets->arena, "; the saw takes %s beyond it",
+                                                         sheet_cut_length(drawing, stock->kerf_mm))
+                                          : "";
+    add_line(sheets, &lines,
+             stock->bars ? arena_format(sheets->arena,
+                                        "Numbers: from the left end to each cut%s. Hatched: kept. "
+                                        "Grey: waste.",
+                                        kerf)
+                         : arena_format(
+                               sheets->arena,
+                               "Numbers at the edges: from the sheet's left and lower edge to each cut%s. In "
+                               "circles: the order of cuts. Hatched: kept. Grey: waste.",
+                               kerf));
+    const char *book = of_book_words(drawing), *lacking = lacking_words(drawing);
+    if (book[0]) add_line(sheets, &lines, arena_format(sheets->arena, "Built once for the book: %s.", book));
+    if (lacking[0])
+        add_line(sheets, &lines,
+                 arena_format(sheets->arena, "Nothing is left to cut these from: %s.", lacking));
+    return lines;
+}
+
+/* All on what is left of this page, if they are not much smaller there; else on a page of their own, or on
+ * several where they would be too small on one: true. */
+static bool choose_scale(CutDrawing *drawing, double words_px) {
+    Sheets *sheets = drawing->sheets;
+    const CanvasBox page = sheet_area(sheets);
+    const double more = SHEET_CUT_HEAD_PX + UNDER_PX + words_px, whole = page.bottom_px - page.top_px - more,
+                 left = page.bottom_px - sheets->y_px - more;
+    const double row = largest_scale(drawing, whole, true), all = largest_scale(drawing, whole, false);
+    const double wanted = fmin(all, sheet_usual_scale(sheets->lengths, row * 1.5));
+    double row_px;
+    const int here = left > 60 ? largest_scale(drawing, left, false) : 1000000;
+    if (here <= wanted * 1.5) {
+        lay_out(drawing, here, &row_px);
+        return false;
+    }
+    lay_out(drawing, (int)wanted, &row_px);
+    return true;
+}
+
+/* What a key takes hangs on the scale, which hangs on what the key takes: a second time is enough. */
+static void settle(CutDrawing *drawing, double words_px) {
+    bool next = choose_scale(drawing, words_px + SHEET_LINE_PX);
+    for (int i = 0; i < 2; i++) {
+        find_key(drawing);
+        const SheetLines key = key_lines(drawing);
+        next = choose_scale(drawing, words_px + (double)key.count * SHEET_LINE_PX);
+    }
+    if (next) sheet_next(drawing->sheets, "");
+}
+
+static void draw_lines(Sheets *sheets, const SheetLines *lines) {
+    for (size_t i = 0; i < lines->count; i++) {
+        if (sheets->y_px + SHEET_LINE_PX > sheets->area.bottom_px) sheet_next(sheets, "");
+        sheets->y_px += SHEET_LINE_PX;
+        canvas_text(sheets->canvas, sheets->area.left_px, sheets->y_px - 2, &SHEET_TEXT, lines->items[i]);
+    }
+}
+
+/* ---- */
+
+static CanvasBox moved(CanvasBox box, double x, double y) {
+    return (CanvasBox){box.left_px + x, box.top_px + y, box.right_px + x, box.bottom_px + y};
+}
+
+/* Row by row; a row that finds no room goes on the next page. */
+static void draw_sheets(CutDrawing *drawing) {
+    Sheets *sheets = drawing->sheets;
+    double row = -1, off = 0, bottom = sheets->y_px;
+    for (size_t i = 0; i < drawing->count; i++) {
+        CutSheet it = drawing->items[i];
+        if (it.cell.top_px != row) {
+            double tall = 0;
+            for (size_t k = i; k < drawing->count && drawing->items[k].cell.top_px == it.cell.top_px; k++)
+                tall = fmax(tall, drawing->items[k].cell.bottom_px - drawing->items[k].cell.top_px);
+            if (bottom + tall > sheets->area.bottom_px) {
+                sheet_next(sheets, "");
+                sheet_cut_heading(drawing, true);
+                bottom = sheets->y_px;
+            }
+            row = it.cell.top_px;
+            off = bottom - row;
+            bottom += tall + UNDER_PX;
+        }
+        it.cell = moved(it.cell, sheets->area.left_px, off);
+        it.box = moved(it.box, sheets->area.left_px, off);
+        sheet_cut_sheet(drawing, &it);
+        sheets->y_px = bottom;
+    }
+}
+
+void sheet_cut_pictures(Sheets *sheets, const StockCut *cut) {
+    sheet_cut_pictures_for(sheets, cut, NULL, NULL);
+}
+
+void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *what, const char *const *have) {
+    CutDrawing drawing = {.sheets = sheets, .cut = cut, .what = what, .have = have};
+    if (!cut->nest || cut->nest->sheet_count == 0) return;
+    drawing.in_key = ARENA_ARRAY(sheets->arena, bool, cut->item_count);
+    for (int i = 0; i < cut->item_count; i++)
+        drawing.in_key[i] = false;
+    take_sheets(&drawing);
+    const SheetLines words = notes(&drawing);
+    const double words_px = (double)words.count * SHEET_LINE_PX;
+    if (cut->stock.bars) {
+        sheet_cut_lengths(&drawing, words_px);
+    } else {
+        take_places(&drawing);
+        settle(&drawing, words_px);
+        sheet_cut_heading(&drawing, false);
+        draw_sheets(&drawing);
+    }
+    draw_lines(sheets, &words);
+    const SheetLines key = key_lines(&drawing);
+    draw_lines(sheets, &key);
+    sheets->y_px += 14;
+}
