@@ -31,8 +31,7 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     const int decoded_px = kinds & OUTPUTS_WITH_IMAGES ? PIXELS_MOST_PX : 0;
     const FoundFile *found = images_find(arena, book->folder, scene, decoded_px, diagnostics, &made.trouble);
     if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
-    Plan *plan = scene_to_plan(scene, found, diagnostics);
-    made.plan = plan;
+    Plan *plan = made.plan = scene_to_plan(scene, found, diagnostics);
     if (plan) plan->lined_up = plan_to_lined_up(arena, plan, diagnostics);
     if (plan) plan->parts = plan_to_parts(arena, plan, diagnostics);
     if (!plan || goal == GOAL_PLAN || diagnostics->errors > 0) return made;
@@ -55,6 +54,7 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     if (kinds & OUTPUT_DATA) facts_to_json(output_add(arena, files, OUTPUT_DATA, ".json"), facts);
     if (kinds & OUTPUT_PICTURES) outputs_add(arena, files, set_to_pictures(arena, plan, model, facts));
     if (kinds & OUTPUT_SHEETS) outputs_add_sheets(arena, files, set_to_sheets(arena, plan, model, facts));
-    if (kinds & OUTPUT_PATTERNS) outputs_add_patterns(arena, files, plan_to_patterns(arena, plan));
+    if (kinds & OUTPUT_PATTERNS)
+        outputs_add_patterns(arena, files, plan_to_patterns(arena, plan, kinds & OUTPUT_BACKDROP));
     return made;
 }

@@ -23,7 +23,7 @@ typedef enum CompileGoal {
  * otherwise. */
 typedef struct Compiled {
     const Tree *tree;
-    const Plan *plan;
+    Plan *plan;
     const Facts *facts;
     Summary summary; /* holds with facts; in `keeps` */
     OutputFiles files;

@@ -60,8 +60,8 @@ static const OptionRow options_rows[OPTION_ROWS] = {
     [OPTION_ONLY] = {0, "only", "KINDS", false, OF(COMMAND_COMPILE),
                      "only these, with commas: models, reports, pictures, sheets, page"},
     [OPTION_JSON] = {0, "json", NULL, false, OF(COMMAND_COMPILE), "each report as data too, in a .json"},
-    [OPTION_PATTERNS] = {0, "patterns", NULL, false, OF(COMMAND_COMPILE),
-                         "full-size patterns too, on tiled pages, in a .patterns.pdf"},
+    [OPTION_PATTERNS] = {0, "patterns", "WHAT", true, OF(COMMAND_COMPILE),
+                         "full-size patterns too, on tiled pages; =backdrop: of the backdrop too"},
     [OPTION_STRICT] = {0, "strict", NULL, false, OF_BOOK, "warnings are faults"},
     [OPTION_PRUNE] = {0, "prune", NULL, false, OF(COMMAND_COMPILE),
                       "delete what earlier runs wrote and none writes any more"},
@@ -164,6 +164,7 @@ static bool read_option(Reader *reader, OptionId id, const char *value) {
     static const char *const color_words[] = {"auto", "always", "never"};
     static const char *const dump_words[] = {"tree", "facts"};
     static const char *const errors_words[] = {"json"};
+    static const char *const patterns_words[] = {"backdrop"};
     Options *options = reader->options;
     int choice = 0;
     reader->given |= 1u << id;
@@ -186,6 +187,8 @@ static bool read_option(Reader *reader, OptionId id, const char *value) {
         break;
     case OPTION_PATTERNS:
         options->outputs |= OUTPUT_PATTERNS;
+        if (value) options->outputs |= OUTPUT_BACKDROP;
+        choice = value ? read_choice(reader, id, value, patterns_words, 1) : 0;
         break;
     case OPTION_STRICT:
         options->strict = true;

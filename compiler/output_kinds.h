@@ -6,10 +6,11 @@ typedef enum OutputKind {
     OUTPUT_MODELS = 1,
     OUTPUT_REPORTS = 2, /* of scenes and of the book */
     OUTPUT_PICTURES = 4,
-    OUTPUT_PAGE = 8,     /* the book's */
-    OUTPUT_DATA = 16,    /* the reports as JSON: `--json` asks for it */
-    OUTPUT_SHEETS = 32,  /* for the workshop's wall */
-    OUTPUT_PATTERNS = 64 /* full-size: `--patterns` asks for them */
+    OUTPUT_PAGE = 8,      /* the book's */
+    OUTPUT_DATA = 16,     /* the reports as JSON: `--json` asks for it */
+    OUTPUT_SHEETS = 32,   /* for the workshop's wall */
+    OUTPUT_PATTERNS = 64, /* full-size: `--patterns` asks for them */
+    OUTPUT_BACKDROP = 128 /* the backdrop full-size too: `--patterns=backdrop` */
 } OutputKind;
 
 typedef unsigned OutputKinds;
@@ -28,8 +29,8 @@ enum { OUTPUT_ROWS = sizeof output_rows / sizeof *output_rows };
 
 /* Made of one scene; the others of the book. */
 enum {
-    OUTPUTS_OF_SCENE =
-        OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_SHEETS | OUTPUT_DATA | OUTPUT_PATTERNS
+    OUTPUTS_OF_SCENE = OUTPUT_MODELS | OUTPUT_REPORTS | OUTPUT_PICTURES | OUTPUT_SHEETS | OUTPUT_DATA |
+                       OUTPUT_PATTERNS | OUTPUT_BACKDROP
 };
 /* For which images are decoded. */
 enum { OUTPUTS_WITH_IMAGES = OUTPUT_PICTURES | OUTPUT_MODELS | OUTPUT_SHEETS | OUTPUT_PATTERNS };

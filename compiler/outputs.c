@@ -32,8 +32,13 @@ void outputs_add_sheets(Arena *arena, OutputFiles *files, Buffer pdf) {
     *output_add(arena, files, OUTPUT_SHEETS, ".pdf") = pdf;
 }
 
-void outputs_add_patterns(Arena *arena, OutputFiles *files, Buffer pdf) {
-    if (pdf.count > 0) *output_add(arena, files, OUTPUT_PATTERNS, ".patterns.pdf") = pdf;
+static const char PATTERNS_ENDING[] = ".patterns.pdf", BACKDROP_ENDING[] = ".backdrop.pdf";
+
+void outputs_add_patterns(Arena *arena, OutputFiles *files, PatternFiles patterns) {
+    if (patterns.things.count > 0)
+        *output_add(arena, files, OUTPUT_PATTERNS, PATTERNS_ENDING) = patterns.things;
+    if (patterns.backdrop.count > 0)
+        *output_add(arena, files, OUTPUT_BACKDROP, BACKDROP_ENDING) = patterns.backdrop;
 }
 
 bool outputs_write(Arena *arena, const char *folder, const char *name, const OutputFiles *files,
@@ -131,14 +136,19 @@ static bool is_own(const char *ending, const char *name, const char *bytes, size
     return false;
 }
 
-bool outputs_has_patterns(const char *folder, const char *name) {
+static bool has_own_sheet(const char *folder, const char *name, const char *ending) {
     Arena *work = arena_new();
-    const char *bytes, *path = path_join(work, folder, arena_format(work, "%s.patterns.pdf", name));
+    const char *bytes, *path = path_join(work, folder, arena_format(work, "%s%s", name, ending));
     size_t count;
     const bool has = file_read(work, path, STALE_BYTES_MOST, &bytes, &count).status == FILE_OK &&
                      is_own_sheet(bytes, count);
     arena_free(work);
     return has;
+}
+
+OutputKinds outputs_patterns_there(const char *folder, const char *name) {
+    if (has_own_sheet(folder, name, BACKDROP_ENDING)) return OUTPUT_PATTERNS | OUTPUT_BACKDROP;
+    return has_own_sheet(folder, name, PATTERNS_ENDING) ? OUTPUT_PATTERNS : 0;
 }
 
 /* ---- What is stale */
@@ -167,7 +177,8 @@ static void add_stale(Search *search, const char *name, const char *ending, bool
 /* Of those kinds of which a scene may have no files, or others in each run. */
 static OutputKind kind_of_ending(const char *ending) {
     return text_ends(ending, ".png")             ? OUTPUT_PICTURES
-           : text_equal(ending, ".patterns.pdf") ? OUTPUT_PATTERNS
+           : text_equal(ending, PATTERNS_ENDING) ? OUTPUT_PATTERNS
+           : text_equal(ending, BACKDROP_ENDING) ? OUTPUT_BACKDROP
                                                  : 0;
 }
 
@@ -294,7 +305,8 @@ PageScene outputs_of_scene(Arena *arena, const OutputFolder *folder, const char 
         scene.sheets |= text_equal(ending, ".pdf");
         scene.notes_model |= text_equal(ending, ".notes.glb");
         if (made && !is_current(made, ending)) continue;
-        scene.patterns |= text_equal(ending, ".patterns.pdf");
+        scene.patterns |= text_equal(ending, PATTERNS_ENDING);
+        scene.backdrop |= text_equal(ending, BACKDROP_ENDING);
         if (text_ends(ending, ".png") &&
             read_picture(arena, path_join(arena, folder->path, folder->files[i]), ending, &picture))
             LIST_PUSH(arena, pictures, picture);

@@ -5,6 +5,7 @@
 #include "base/diagnostic.h"
 #include "book.h"
 #include "output_kinds.h"
+#include "picture/plan_to_patterns.h"
 #include "picture/set_to_pictures.h"
 #include "report/summaries_to_page.h"
 
@@ -22,13 +23,13 @@ Buffer *output_add(Arena *arena, OutputFiles *files, OutputKind kind, const char
 /* Each picture, with what it shows in its words. */
 void outputs_add(Arena *arena, OutputFiles *files, Pictures pictures);
 /* Where there are any. */
-void outputs_add_patterns(Arena *arena, OutputFiles *files, Buffer pdf);
+void outputs_add_patterns(Arena *arena, OutputFiles *files, PatternFiles patterns);
 
 /* The PDF of the shop sheets. */
 void outputs_add_sheets(Arena *arena, OutputFiles *files, Buffer pdf);
 
-/* Whether the folder has patterns of a scene that a run has made: they are kept up to date. */
-bool outputs_has_patterns(const char *folder, const char *name);
+/* Which patterns of a scene lie in the folder, made by an earlier run: they are kept up to date. */
+OutputKinds outputs_patterns_there(const char *folder, const char *name);
 
 /* Where a book's outputs go unless said otherwise: `output` beside its folder. */
 const char *outputs_default_folder(Arena *arena, const char *book_folder);

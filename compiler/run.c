@@ -99,7 +99,7 @@ static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, O
     outputs_write(arena, run->output, scene->scene->name, &made->files, &changed, &trouble);
     if (changed) scene->changed = arena_string(scene->keeps, changed);
     if (!trouble) {
-        const OutputKinds varying = kinds & (OUTPUT_PICTURES | OUTPUT_PATTERNS);
+        const OutputKinds varying = kinds & (OUTPUT_PICTURES | OUTPUT_PATTERNS | OUTPUT_BACKDROP);
         if (varying) keep_made(scene, varying, &made->files);
         return;
     }
@@ -124,9 +124,8 @@ static CompileGoal goal_of_scene(const Run *run, const SceneRun *scene) {
  * true. */
 static OutputKinds kinds_of_scene(const Run *run, const SceneRun *scene, CompileGoal goal) {
     const OutputKinds kinds = run->options->outputs;
-    const bool renewed = goal == GOAL_OUTPUTS && kinds & OUTPUT_SHEETS && !(kinds & OUTPUT_PATTERNS) &&
-                         outputs_has_patterns(run->output, scene->scene->name);
-    return renewed ? kinds | OUTPUT_PATTERNS : kinds;
+    const bool renewed = goal == GOAL_OUTPUTS && kinds & (OUTPUT_SHEETS | OUTPUT_PATTERNS);
+    return renewed ? kinds | outputs_patterns_there(run->output, scene->scene->name) : kinds;
 }
 
 static void run_scene(const Run *run, SceneRun *scene) {

@@ -106,7 +106,7 @@ add_test(NAME external/resect_opencv COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SO
 if(TARGET groundrow)
   set(PAGE ${CMAKE_CURRENT_SOURCE_DIR}/external/page)
   set(PAGES ${CMAKE_CURRENT_BINARY_DIR}/pages)
-  add_test(NAME external/page_of_demo COMMAND groundrow ${CMAKE_SOURCE_DIR}/specs -o ${PAGES}/demo --json --patterns --prune -q)
+  add_test(NAME external/page_of_demo COMMAND groundrow ${CMAKE_SOURCE_DIR}/specs -o ${PAGES}/demo --json --patterns=backdrop --prune -q)
   add_test(NAME external/page_of_names COMMAND groundrow ${PAGE}/book -o ${PAGES}/names --prune -q)
   set_tests_properties(external/page_of_demo external/page_of_names PROPERTIES FIXTURES_SETUP pages)
   add_test(NAME external/page_in_chromium COMMAND node ${PAGE}/page_in_chromium.mjs ${PAGES}/demo ${PAGES}/names)

@@ -52,7 +52,7 @@ static void draw_square(Index *index) {
     index->y_mm += side + 8;
 }
 
-static void draw_head(Index *index, int pages) {
+static void draw_head(Index *index, const char *ending, int pages) {
     const Scene *scene = index->plan->scene;
     const char *title = scene->title ? scene->title : scene->name;
     const char *const lines[] = {
@@ -71,7 +71,7 @@ static void draw_head(Index *index, int pages) {
                arena_format(index->arena, "%s: full-size patterns", title));
     index->y_mm += 7;
     write_line(index, RIM_MM, index->y_mm, &TEXT,
-               arena_format(index->arena, "%s.patterns.pdf, %d pages of %s%s%s", scene->name, pages,
+               arena_format(index->arena, "%s%s, %d pages of %s%s%s", scene->name, ending, pages,
                             in_mm(index) ? "A4" : "Letter",
                             scene->book_title && scene->book_title[0] ? ", from " : "",
                             scene->book_title ? scene->book_title : ""));
@@ -82,13 +82,9 @@ static void draw_head(Index *index, int pages) {
     draw_square(index);
 }
 
-/* All its tiles to scale, each overlap drawn from both sides, and the shape on them. */
-static void draw_map(const Index *index, const Pattern *it) {
+static void draw_tiles(const Index *index, const Pattern *it, double scale) {
     const double step_x = index->paper->tile_wide_mm - PATTERN_OVERLAP_MM;
     const double step_y = index->paper->tile_tall_mm - PATTERN_OVERLAP_MM;
-    const double wide = step_x * it->columns + PATTERN_OVERLAP_MM,
-                 tall = step_y * it->rows + PATTERN_OVERLAP_MM;
-    const double scale = fmin(MAP_WIDE_MM / wide, MAP_TALL_MM / tall);
     const double left = RIM_MM, top = index->y_mm;
     for (int i = 0; i < it->rows * it->columns; i++) {
         const int row = i / it->columns, column = i % it->columns;
@@ -101,6 +97,21 @@ static void draw_map(const Index *index, const Pattern *it) {
             box.bottom_px - box.top_px > SMALL.size_px)
             canvas_text(index->canvas, (box.left_px + box.right_px) / 2, box.bottom_px - 5, &SMALL, name);
     }
+}
+
+/* What it takes: all its tiles, or itself where it is made smaller. */
+static double map_scale(const Index *index, const Pattern *it) {
+    const double step_x = index->paper->tile_wide_mm - PATTERN_OVERLAP_MM;
+    const double step_y = index->paper->tile_tall_mm - PATTERN_OVERLAP_MM;
+    const double wide = it->squared ? it->right_mm - it->left_mm : step_x * it->columns + PATTERN_OVERLAP_MM;
+    const double tall = it->squared ? it->high_mm - it->low_mm : step_y * it->rows + PATTERN_OVERLAP_MM;
+    return fmin(MAP_WIDE_MM / wide, MAP_TALL_MM / tall);
+}
+
+/* All its tiles to scale, each overlap drawn from both sides, and the shape on them. */
+static void draw_map(const Index *index, const Pattern *it) {
+    const double scale = map_scale(index, it), left = RIM_MM, top = index->y_mm;
+    if (!it->squared) draw_tiles(index, it, scale);
     const double half = it->thing->wide_mm / 2;
     const size_t count = it->outline.count > 0 ? it->outline.count : 4;
     CanvasPoint *points = ARENA_ARRAY(index->arena, CanvasPoint, count);
@@ -113,11 +124,21 @@ static void draw_map(const Index *index, const Pattern *it) {
     canvas_path(index->canvas, points, count, true, &LINE);
 }
 
+/* `page 19, squared up; 39 pages at full size, with --patterns=backdrop`. */
+static const char *pages_text(Arena *arena, const Pattern *it) {
+    const int tiles = it->rows * it->columns;
+    if (it->squared)
+        return arena_format(arena, "page %d, squared up; %d page%s at full size, with --patterns=backdrop",
+                            it->first_page, it->full_tiles, it->full_tiles == 1 ? "" : "s");
+    if (tiles == 1) return arena_format(arena, "page %d", it->first_page);
+    return arena_format(arena, "pages %d to %d, tiles A1 to %s", it->first_page, it->first_page + tiles - 1,
+                        pattern_tile_name(arena, it->rows - 1, it->columns - 1));
+}
+
 static void write_sizes(Index *index, const Pattern *it) {
     const double left = RIM_MM + MAP_WIDE_MM + 6;
     const LengthStyle style = index->plan->scene->lengths;
     Arena *arena = index->arena;
-    const int tiles = it->rows * it->columns;
     double y = index->y_mm + 4;
     write_line(index, left, y, &BOLD, it->name);
     write_line(index, left, y += LEAD_MM, &TEXT,
@@ -129,11 +150,7 @@ static void write_sizes(Index *index, const Pattern *it) {
             arena_format(arena, "the drawing enlarged %s %%", number_short(arena, 100 * it->enlarged, 1)));
     if (it->thing->row_count > 1)
         write_line(index, left, y += LEAD_MM, &TEXT, arena_format(arena, "make %d", it->thing->row_count));
-    const char *pages = tiles == 1 ? arena_format(arena, "page %d", it->first_page)
-                                   : arena_format(arena, "pages %d to %d, tiles A1 to %s", it->first_page,
-                                                  it->first_page + tiles - 1,
-                                                  pattern_tile_name(arena, it->rows - 1, it->columns - 1));
-    write_line(index, left, y + LEAD_MM, &TEXT, pages);
+    write_line(index, left, y + LEAD_MM, &TEXT, pages_text(arena, it));
 }
 
 /* As much as the head takes, without drawing. */
@@ -145,7 +162,8 @@ int pattern_draw_index(Canvas *canvas, Arena *arena, const Plan *plan, const Pat
                        const Pattern *patterns, size_t count, int pages) {
     Index index = {canvas, arena, plan, paper, 0};
     int drawn = 1;
-    if (canvas) draw_head(&index, pages);
+    const bool of_backdrop = patterns[0].thing->thing->role == ROLE_BACKDROP && !patterns[0].squared;
+    if (canvas) draw_head(&index, of_backdrop ? ".backdrop.pdf" : ".patterns.pdf", pages);
     index.y_mm = head_mm(&index);
     for (size_t i = 0; i < count; i++, index.y_mm += ROW_MM) {
         if (index.y_mm + ROW_MM > paper->tall_mm - PATTERN_RIM_MM) {

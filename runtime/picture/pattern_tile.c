@@ -1,12 +1,10 @@
 /* One tile of a pattern: the drawing as it lies on the thing's own plane, the lines to cut along, and what
  * joins it to its neighbours. */
 #include "picture/pattern.h"
-#include "plan/shape.h"
 
 #include <math.h>
 
-static const double IMAGE_PX_PER_MM = 3;
-static const uint32_t INK = 0x14181C, FAINT = 0x7A828A, WHITE = 0xFFFFFFFF;
+static const uint32_t INK = 0x14181C, FAINT = 0x7A828A;
 static const LineStyle CUT = {.color = INK, .wide_px = 1.2},
                        FOLD = {.color = INK, .wide_px = 0.7, .dash = DASH_SHORT},
                        BOX = {.color = FAINT, .wide_px = 0.6, .dash = DASH_LONG},
@@ -46,47 +44,7 @@ static void line(const Tile *t, double x0, double y0, double x1, double y1, cons
     canvas_line(t->canvas, a.x_px, a.y_px, b.x_px, b.y_px, style);
 }
 
-/* ---- The drawing, laid on the plane of the thing */
-
-/* A puppet is drawn as it is turned, in the upright plane across the set; boards lie in their front face. */
-static Point3 in_set(const Pattern *it, double x_mm, double y_mm) {
-    const PlanThing *thing = it->thing;
-    if (thing->thing->role == ROLE_PUPPET)
-        return (Point3){thing->at.across_mm + x_mm, thing->at.back_mm, thing->at.up_mm + y_mm};
-    const double front = thing->thing->shape == SHAPE_PANEL ? 0 : -thing->deep_mm / 2;
-    return shape_point(thing, 0, x_mm, front, y_mm);
-}
-
-static uint32_t blend(uint32_t a, uint32_t b, double share) {
-    uint32_t made = 0xFF000000u;
-    for (int shift = 0; shift <= 16; shift += 8) {
-        const double from = a >> shift & 255, to = b >> shift & 255;
-        made |= (uint32_t)(from + (to - from) * share + 0.5) << shift;
-    }
-    return made;
-}
-
-static uint32_t pixel(const Pixels *image, double x, double y) {
-    if (x < 0 || y < 0 || x >= image->wide_px || y >= image->tall_px) return WHITE;
-    return image->argb[(size_t)y * (size_t)image->wide_px + (size_t)x];
-}
-
-/* Between the four nearest pixels' centres. */
-static uint32_t sample(const Pixels *image, double x_px, double y_px) {
-    const double x = floor(x_px - 0.5), y = floor(y_px - 0.5);
-    const double right = x_px - 0.5 - x, down = y_px - 0.5 - y;
-    return blend(blend(pixel(image, x, y), pixel(image, x + 1, y), right),
-                 blend(pixel(image, x, y + 1), pixel(image, x + 1, y + 1), right), down);
-}
-
-static uint32_t drawn_at(const Pattern *it, double x_mm, double y_mm) {
-    const Picture *picture = &it->shot->picture;
-    double x, y;
-    if (!camera_project(&it->shot->cameras[0].camera, picture, in_set(it, x_mm, y_mm), &x, &y, NULL))
-        return WHITE;
-    return sample(it->image, x / picture->drawing_wide_mm * it->image->wide_px,
-                  (1 - y / picture->drawing_tall_mm) * it->image->tall_px);
-}
+/* ---- The drawing */
 
 /* Of boards no more than the board. */
 static void lay_drawing(const Tile *t) {
@@ -98,17 +56,8 @@ static void lay_drawing(const Tile *t) {
     const double high = fmin(t->top_mm, puppet ? it->high_mm : it->thing->tall_mm);
     const double low = fmax(t->top_mm - t->paper->tile_tall_mm, 0);
     if (!it->image || right - left < 1 || high - low < 1) return;
-    const int wide = (int)ceil((right - left) * IMAGE_PX_PER_MM),
-              tall = (int)ceil((high - low) * IMAGE_PX_PER_MM);
-    Arena *own = arena_new();
-    uint32_t *made = ARENA_ARRAY(own, uint32_t, (size_t)wide * (size_t)tall);
-    for (int y = 0; y < tall; y++) {
-        for (int x = 0; x < wide; x++)
-            made[(size_t)y * (size_t)wide + (size_t)x] = drawn_at(
-                it, left + (x + 0.5) / wide * (right - left), high - (y + 0.5) / tall * (high - low));
-    }
-    canvas_image(t->canvas, made, wide, tall, box_on_paper(t, left, low, right, high), BLEND_OVER, 0.8);
-    arena_free(own);
+    pattern_lay_drawing(t->canvas, it, (PatternArea){left, low, right, high},
+                        box_on_paper(t, left, low, right, high));
 }
 
 /* ---- Lines of the thing */
@@ -122,18 +71,12 @@ static void draw_outline(const Tile *t) {
 }
 
 static void draw_openings(const Tile *t) {
-    const Plan *plan = t->plan;
-    for (size_t i = 0; i < plan->scene->thing_count; i++) {
-        const Thing *opening = &plan->scene->things[i];
-        if (opening->role != ROLE_OPENING || &plan->scene->things[opening->parent] != t->it->thing->thing)
-            continue;
-        const PlanThing *it = &plan->things[i];
-        const int across = opening->slot[FIELD_ACROSS], sill = opening->slot[FIELD_UP];
-        const double x = plan->known[across] ? plan->values[across] : 0,
-                     y = plan->known[sill] ? plan->values[sill] : 0;
-        canvas_rectangle(t->canvas,
-                         box_on_paper(t, x - it->wide_mm / 2, y, x + it->wide_mm / 2, y + it->tall_mm), &CUT);
-    }
+    PatternArea opening;
+    for (size_t i = 0; i < t->plan->scene->thing_count; i++)
+        if (pattern_opening(t->plan, t->it, i, &opening))
+            canvas_rectangle(
+                t->canvas,
+                box_on_paper(t, opening.left_mm, opening.low_mm, opening.right_mm, opening.high_mm), &CUT);
 }
 
 /* Its planned box, its axis, and how tall it is; under the foot the tab that is bent back and fixed. */
@@ -231,7 +174,7 @@ void pattern_draw_tile(Canvas *canvas, Arena *arena, const Plan *plan, const Pat
     else
         canvas_rectangle(
             canvas, box_on_paper(&tile, -thing->wide_mm / 2, 0, thing->wide_mm / 2, thing->tall_mm), &CUT);
-    if (thing->thing->role == ROLE_FLAT) draw_openings(&tile);
+    if (thing->thing->role != ROLE_PUPPET) draw_openings(&tile);
     canvas_unclip(canvas);
     draw_joins(&tile);
     draw_caption(&tile);

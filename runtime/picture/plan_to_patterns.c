@@ -25,7 +25,7 @@ static bool is_on_drawing(const PlanView *view, const Picture *picture) {
 static bool pattern_of(Arena *arena, const Plan *plan, const PlanThing *thing, Pattern *pattern) {
     const ThingRole role = thing->thing->role;
     const bool cutout = thing->thing->shape == SHAPE_CUTOUT;
-    if (role != ROLE_PUPPET && role != ROLE_FLAT && !cutout) return false;
+    if (role != ROLE_PUPPET && role != ROLE_FLAT && role != ROLE_BACKDROP && !cutout) return false;
     const PlanShot *shot = &plan->shots[thing->thing->shot >= 0 ? thing->thing->shot : 0];
     const PlanView view = plan_view(thing, &shot->cameras[0].camera, &shot->picture);
     const bool of_shot = thing->thing->shot >= 0 && plan->shot_count > 1;
@@ -60,15 +60,29 @@ static PatternPaper paper_for(const Plan *plan) {
     return paper;
 }
 
-static size_t find_patterns(Arena *arena, const Plan *plan, const PatternPaper *paper, Pattern *patterns) {
+/* Which of a scene's patterns a file has. */
+typedef enum PatternSet { SET_OF_THINGS, SET_OF_BACKDROP } PatternSet;
+
+/* How many pages it takes. The backdrop, among the things, is squared up. */
+static void lay_out(Pattern *it, const PatternPaper *paper, PatternSet set) {
+    it->columns = tiles(it->right_mm - it->left_mm, paper->tile_wide_mm);
+    it->rows = tiles(it->high_mm - it->low_mm, paper->tile_tall_mm);
+    it->full_tiles = it->columns * it->rows;
+    it->squared = it->thing->thing->role == ROLE_BACKDROP && set == SET_OF_THINGS;
+    if (it->squared) it->columns = it->rows = 1;
+}
+
+/* The backdrop last. */
+static size_t find_patterns(Arena *arena, const Plan *plan, const PatternPaper *paper, PatternSet set,
+                            Pattern *patterns) {
     const PlanThing *things = plan_planned(plan);
     size_t count = 0;
-    for (size_t i = 0; i < plan->scene->thing_count; i++) {
-        Pattern *it = &patterns[count];
-        if (!pattern_of(arena, plan, &things[i], it)) continue;
-        it->columns = tiles(it->right_mm - it->left_mm, paper->tile_wide_mm);
-        it->rows = tiles(it->high_mm - it->low_mm, paper->tile_tall_mm);
-        count++;
+    for (int of_backdrop = set == SET_OF_BACKDROP; of_backdrop <= 1; of_backdrop++) {
+        for (size_t i = 0; i < plan->scene->thing_count; i++) {
+            if ((plan->scene->things[i].role == ROLE_BACKDROP) != (of_backdrop == 1)) continue;
+            if (pattern_of(arena, plan, &things[i], &patterns[count]))
+                lay_out(&patterns[count++], paper, set);
+        }
     }
     return count;
 }
@@ -88,18 +102,21 @@ static void draw_pages(Canvas *canvas, Arena *arena, const Plan *plan, const Pat
     for (size_t i = 0; i < count; i++) {
         for (int tile = 0; tile < patterns[i].columns * patterns[i].rows; tile++) {
             canvas_next_sheet(canvas);
-            pattern_draw_tile(canvas, arena, plan, paper, &patterns[i], tile / patterns[i].columns,
-                              tile % patterns[i].columns);
+            if (patterns[i].squared)
+                pattern_draw_squared(canvas, arena, plan, paper, &patterns[i]);
+            else
+                pattern_draw_tile(canvas, arena, plan, paper, &patterns[i], tile / patterns[i].columns,
+                                  tile % patterns[i].columns);
         }
     }
 }
 
-Buffer plan_to_patterns(Arena *arena, const Plan *plan) {
+static Buffer draw_file(Arena *arena, const Plan *plan, PatternSet set) {
     Buffer pdf = buffer_new(arena);
     Arena *own = arena_new();
     const PatternPaper paper = paper_for(plan);
     Pattern *patterns = ARENA_ARRAY(own, Pattern, plan->scene->thing_count + 1);
-    const size_t count = find_patterns(own, plan, &paper, patterns);
+    const size_t count = find_patterns(own, plan, &paper, set, patterns);
     if (count > 0) {
         const char *title = plan->scene->title ? plan->scene->title : plan->scene->name;
         const int index_pages = pattern_draw_index(NULL, own, plan, &paper, patterns, count, 0);
@@ -113,4 +130,10 @@ Buffer plan_to_patterns(Arena *arena, const Plan *plan) {
     }
     arena_free(own);
     return pdf;
+}
+
+PatternFiles plan_to_patterns(Arena *arena, const Plan *plan, bool full_backdrop) {
+    PatternFiles files = {draw_file(arena, plan, SET_OF_THINGS), buffer_new(arena)};
+    if (full_backdrop) files.backdrop = draw_file(arena, plan, SET_OF_BACKDROP);
+    return files;
 }

@@ -138,12 +138,13 @@ static void add_file(Buffer *out, const char *name, const char *ending, const ch
 static void add_files(Buffer *out, const PageScene *scene) {
     const char *name = scene->summary->scene;
     if (!scene->report && !scene->data && !scene->model && !scene->notes_model && !scene->sheets &&
-        !scene->patterns)
+        !scene->patterns && !scene->backdrop)
         return;
     buffer_add(out, "<h3>Files</h3>\n<ul class=\"files\">\n");
     if (scene->report) add_file(out, name, ".txt", "the report: every size and place");
     if (scene->sheets) add_file(out, name, ".pdf", "sheets to print, for the workshop's wall");
     if (scene->patterns) add_file(out, name, ".patterns.pdf", "full-size patterns to print, on tiled pages");
+    if (scene->backdrop) add_file(out, name, ".backdrop.pdf", "the backdrop full-size, on tiled pages");
     if (scene->data) add_file(out, name, ".json", "the report as data");
     if (scene->model) add_file(out, name, ".glb", "the set as a model");
     if (scene->notes_model) add_file(out, name, ".notes.glb", "the model with its dimensions");

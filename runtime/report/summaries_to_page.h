@@ -17,7 +17,7 @@ typedef struct PagePicture {
 /* A scene and which of its files there are. */
 typedef struct PageScene {
     const Summary *summary;
-    bool report, data, model, notes_model, sheets, patterns;
+    bool report, data, model, notes_model, sheets, patterns, backdrop;
     const PagePicture *pictures; /* of each shot in the order of the page */
     size_t picture_count;
 } PageScene;

@@ -89,6 +89,9 @@ Test(options, only_takes_kinds) {
     cr_assert(parse("specs --only page --scene 08-fog --book"));
     cr_assert(parse("specs --only models --patterns"), "they come in addition");
     cr_assert_eq(options.outputs, OUTPUT_MODELS | OUTPUT_PATTERNS);
+    cr_assert(parse("specs --patterns=backdrop --only models"));
+    cr_assert_eq(options.outputs, OUTPUT_MODELS | OUTPUT_PATTERNS | OUTPUT_BACKDROP);
+    refused("specs --patterns=wall", "`--patterns` is `backdrop`, not `wall`");
     refused("check specs --patterns", "`--patterns` means nothing to `check`");
     refused("specs --only model,reports", "`--only` knows no `model`; did you mean `models`?");
     refused("specs --only models,",
