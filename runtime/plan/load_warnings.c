@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "plan/plan_warnings.h"
 #include "plan/room.h"
+#include "plan/table_seams.h"
 #include "plan/tables.h"
 
 #include <math.h>
@@ -217,6 +218,7 @@ void load_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     const Loader l = {plan, plan->scene->arena, diagnostics};
     const RoomNeeds needs = plan_room_needs(plan->scene->arena, plan);
     check_tables(&l);
+    seams_to_warnings(plan, diagnostics);
     check_floor(&l, &needs);
     check_ceiling(&l, &needs);
     check_tripod(&l);

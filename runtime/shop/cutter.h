@@ -3,6 +3,7 @@
 #ifndef GROUNDROW_CUTTER_H
 #define GROUNDROW_CUTTER_H
 
+#include "plan/tables.h"
 #include "shop/plan_to_parts.h"
 
 typedef struct Size2 {
@@ -15,6 +16,7 @@ typedef struct Cutter {
     const PlanThing *things; /* as planned */
     Diagnostics *diagnostics;
     Parts *parts;
+    const Tables *tables; /* NULL: none are stated */
     /* of the thing that is being cut */
     int thing;
     const PlanThing *planned;
@@ -40,6 +42,7 @@ typedef struct Surface {
     const PartOpening *openings; /* in the same frame */
     size_t opening_count;
     bool level, placed;
+    bool on_tables; /* it lies on the cutter's tables */
     int copies;
 } Surface;
 

@@ -37,6 +37,10 @@ static size_t holes_of(const Cutter *cutter, double down_mm, PartOpening *holes)
     return count;
 }
 
+static bool lies_on_tables(const Cutter *cutter, bool ground) {
+    return cutter->tables && (!ground || cutter->plan->base < 0);
+}
+
 void cut_level(Cutter *cutter, const Trapezoid *t, double thick_mm, double top_mm, bool ground) {
     const PartPoint corners[4] = {{t->front_left_mm, t->front_mm},
                                   {t->front_right_mm, t->front_mm},
@@ -60,6 +64,7 @@ void cut_level(Cutter *cutter, const Trapezoid *t, double thick_mm, double top_m
                            .openings = holes,
                            .opening_count = ground ? holes_of(cutter, -up, holes) : 0,
                            .level = true,
+                           .on_tables = i == 0 && lies_on_tables(cutter, ground),
                            .copies = 1};
         cut_surface(cutter, &surface);
     }

@@ -201,11 +201,13 @@ static void not_too_many(const Cutter *cutter) {
 /* The base before the ground, whose seams then keep from those under it; then what stands on them. */
 Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
     Parts *parts = ARENA_NEW(arena, Parts);
+    Tables tables;
     Cutter cutter = {.arena = arena,
                      .plan = plan,
                      .things = plan_planned(plan),
                      .diagnostics = diagnostics,
-                     .parts = parts};
+                     .parts = parts,
+                     .tables = plan_tables(arena, plan, &tables) ? &tables : NULL};
     static const ThingRole order[] = {ROLE_BASE,  ROLE_GROUND, ROLE_MOUND,
                                       ROLE_PIECE, ROLE_FLAT,   ROLE_BACKDROP};
     parts->weight_whole = true;

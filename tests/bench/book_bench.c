@@ -1,6 +1,6 @@
 /* How long a whole book takes on one core, and where the time goes: reading, decoding drawings, solving,
- * building, seeing, writing (to memory), picturing. Prints milliseconds and shares; never a test. Usage:
- * book_bench BOOK_FOLDER [ROUNDS].
+ * cutting, building, seeing, writing (to memory), picturing. Prints milliseconds and shares; never a test.
+ * Usage: book_bench BOOK_FOLDER [ROUNDS].
  */
 #include "base/files.h"
 #include "images.h"
@@ -13,6 +13,7 @@
 #include "report/facts_to_text.h"
 #include "report/plan_to_facts.h"
 #include "see/set_to_seen.h"
+#include "shop/plan_to_parts.h"
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
 
@@ -22,7 +23,17 @@
 #include <sys/resource.h>
 #include <time.h>
 
-typedef enum Share { READING, DECODING, SOLVING, BUILDING, SEEING, WRITING, PICTURING, SHARES } Share;
+typedef enum Share {
+    READING,
+    DECODING,
+    SOLVING,
+    CUTTING,
+    BUILDING,
+    SEEING,
+    WRITING,
+    PICTURING,
+    SHARES
+} Share;
 
 typedef struct File {
     const char *name;
@@ -67,6 +78,8 @@ static bool run_scene(const char *folder, const File *book, const File *file, do
     lap(spent, DECODING, &since);
     if (found && diagnostics.errors == 0) plan = scene_to_plan(scene, found, &diagnostics);
     lap(spent, SOLVING, &since);
+    if (plan) plan->parts = plan_to_parts(arena, plan, &diagnostics);
+    lap(spent, CUTTING, &since);
     if (plan) {
         Model *set = plan_to_set(arena, plan), *notes = plan_to_set(arena, plan);
         lap(spent, BUILDING, &since);
@@ -118,8 +131,8 @@ int main(int count, char **arguments) {
         for (size_t i = 0; i < files.count; i++)
             planned += run_scene(arguments[1], &book, &files.items[i], spent, &bytes);
     }
-    static const char *const names_of[SHARES] = {"reading", "decoding", "solving",  "building",
-                                                 "seeing",  "writing",  "picturing"};
+    static const char *const names_of[SHARES] = {"reading",  "decoding", "solving", "cutting",
+                                                 "building", "seeing",   "writing", "picturing"};
     double all = 0;
     for (int s = 0; s < SHARES; s++)
         all += spent[s];

@@ -1,0 +1,251 @@
+/* Which of the ways to split a surface is taken. */
+#include "plan/room.h"
+#include "plan/table_seams.h"
+#include "shop/cutting.h"
+#include "shop/split.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { NESTED_MOST = 40, CUT_SHARINGS = 9 };
+/* A first look tells layouts apart. */
+static const double LAYOUT_EFFORT = 0.002;
+/* What is narrower than this is a sliver (12 in; common practice, no source); on small sheets, than half of
+ * one. */
+static const double SLIVER_MM = 304.8;
+static const double SHARES[CUT_SHARINGS] = {0, 1, -1, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75};
+
+/* What is compared, the first first; less is better. */
+typedef enum Criterion {
+    NEAR_MARKS,
+    NOT_IN,     /* tenths of the surface in parts that do not go through the door */
+    TOO_HEAVY,  /* tenths of it in parts that weigh more than one person carries */
+    COST,       /* parts, and twice the sheets */
+    SHEETS,     /* the fewest parts come to the same cost with more of these */
+    OFF_TABLES, /* seams that no table bears */
+    SLIMNESS,   /* how much narrower the narrowest part is than what is no sliver, mm */
+    CRITERIA
+} Criterion;
+
+typedef struct Candidate {
+    Layout layout;
+    int order; /* in which they are thought of */
+    long rank[CRITERIA];
+} Candidate;
+
+typedef struct Chooser {
+    Arena *arena; /* until the choice is made */
+    const Cutter *cutter;
+    const Surface *surface;
+    int bound; /* sheets, by area */
+    LIST(Candidate) tried;
+} Chooser;
+
+static int compare_ranks(const long *a, const long *b) {
+    for (int i = 0; i < CRITERIA; i++)
+        if (a[i] != b[i]) return a[i] < b[i] ? -1 : 1;
+    return 0;
+}
+
+static int compare_candidates(const void *a, const void *b) {
+    const Candidate *first = a, *second = b;
+    const int by_rank = compare_ranks(first->rank, second->rank);
+    return by_rank != 0 ? by_rank : (first->order > second->order) - (first->order < second->order);
+}
+
+/* --- what a layout is worth ---------------------------------------------------------------------------- */
+
+static double stated(const Cutter *cutter, int slot) {
+    return cutter->plan->scene->slots[slot].stated && cutter->plan->known[slot] ? cutter->plan->values[slot]
+                                                                                : NAN;
+}
+
+static bool is_too_heavy(const Cutter *cutter, const Surface *surface, double area_mm2) {
+    const double carry = stated(cutter, cutter->plan->scene->carry);
+    const double area_kg = cutter_area_weight(cutter, surface->finished_thick_mm); /* of a square metre */
+    return area_mm2 * 1e-6 * area_kg > carry; /* false where either is not stated */
+}
+
+/* Never where no door is stated. */
+static bool stays_out(const Cutter *cutter, const Surface *surface, Size2 box) {
+    const Scene *scene = cutter->plan->scene;
+    const double wide = stated(cutter, scene->door_wide), tall = stated(cutter, scene->door_tall);
+    if (isnan(wide) || isnan(tall)) return false;
+    const double thick = cutter_sheet_mm(cutter, surface->finished_thick_mm);
+    return !passes_door(box.wide_mm, box.tall_mm, thick, wide, tall);
+}
+
+static Size2 box_of(const Cell *cell) {
+    const Span2 x = corners_extent(cell->corners, cell->count, true);
+    const Span2 y = corners_extent(cell->corners, cell->count, false);
+    return (Size2){x.to_mm - x.from_mm, y.to_mm - y.from_mm};
+}
+
+/* A part's mean width is its area over its longer side. */
+static long slimness(const Cutter *cutter, const Cell *cell) {
+    const Size2 box = box_of(cell), sheet = cutter->sizes[0];
+    const double wanted = fmin(SLIVER_MM, fmin(sheet.wide_mm, sheet.tall_mm) / 2);
+    const double width = corners_area(cell->corners, cell->count) / fmax(box.wide_mm, box.tall_mm);
+    return (long)ceil(fmax(wanted - width, 0) - 0.01);
+}
+
+static long off_tables(const Chooser *c, const Layout *layout) {
+    LIST(PartSeam) seams = {0};
+    long off = 0;
+    if (!c->surface->on_tables) return 0;
+    for (int r = 0; r + 1 < layout->rows.count; r++) {
+        const Row *columns = &layout->columns[r];
+        for (int i = r > 0 ? 0 : 1; i + 1 < columns->count; i++)
+            LIST_PUSH(c->arena, seams, layout_seam(layout, r, i));
+    }
+    for (size_t i = 0; i < seams.count; i++)
+        off += seam_no_bed(c->arena, c->cutter->tables, &seams.items[i]) != NULL;
+    return off;
+}
+
+/* None only where there is none; the same parts come to the same number in whatever order they were added. */
+static long in_tenths(const Surface *surface, double area_mm2) {
+    return (long)ceil(10 * area_mm2 / surface->area_mm2 - 1e-6);
+}
+
+/* All but the sheets, which are taken for as few as their area allows. */
+static void rank_first(const Chooser *c, Candidate *it) {
+    const Cells *cells = &it->layout.cells;
+    double too_heavy = 0, not_in = 0;
+    memset(it->rank, 0, sizeof it->rank);
+    it->rank[NEAR_MARKS] = it->layout.near_marks;
+    for (size_t i = 0; i < cells->count; i++) {
+        const Cell *cell = &cells->items[i];
+        const double area = corners_area(cell->corners, cell->count);
+        const long slim = slimness(c->cutter, cell);
+        if (is_too_heavy(c->cutter, c->surface, area)) too_heavy += area;
+        if (stays_out(c->cutter, c->surface, box_of(cell))) not_in += area;
+        if (slim > it->rank[SLIMNESS]) it->rank[SLIMNESS] = slim;
+    }
+    it->rank[NOT_IN] = in_tenths(c->surface, not_in);
+    it->rank[TOO_HEAVY] = in_tenths(c->surface, too_heavy);
+    it->rank[SHEETS] = c->bound;
+    it->rank[COST] = (long)cells->count + 2 * it->rank[SHEETS];
+    it->rank[OFF_TABLES] = off_tables(c, &it->layout);
+}
+
+/* How many sheets a layout takes by itself. */
+static void count_sheets(const Chooser *c, Candidate *it) {
+    const Cells *cells = &it->layout.cells;
+    const Cutter *cutter = c->cutter;
+    const int kerf = cutter->plan->scene->stocks[cutter->stock].kerf;
+    if (cells->count > NESTED_MOST) return;
+    NestItem *items = ARENA_ARRAY(c->arena, NestItem, cells->count);
+    NestTask task = {.items = items,
+                     .item_count = (int)cells->count,
+                     .whole = {.wide_mm = cutter->sizes[0].wide_mm, .tall_mm = cutter->sizes[0].tall_mm},
+                     .kerf_mm = cutter->plan->known[kerf] ? cutter->plan->values[kerf] : 0,
+                     .keep_mm = OFFCUT_KEPT_MM,
+                     .effort = LAYOUT_EFFORT};
+    for (size_t i = 0; i < cells->count; i++) {
+        const Part part = surface_part(c->arena, cutter, c->surface, &cells->items[i]);
+        items[i] = part_to_nest(&part);
+        items[i].copies = 1;
+    }
+    it->rank[SHEETS] = nest_parts(c->arena, &task)->new_count;
+    it->rank[COST] = (long)cells->count + 2 * it->rank[SHEETS];
+}
+
+/* --- ways ---------------------------------------------------------------------------------------------- */
+
+static bool same_row(const Row *a, const Row *b) {
+    if (a->count != b->count) return false;
+    for (int i = 0; i < a->count; i++)
+        if (a->cuts[i] != b->cuts[i]) return false;
+    return true;
+}
+
+static bool same_layout(const Layout *a, const Layout *b) {
+    if (!same_row(&a->rows, &b->rows)) return false;
+    for (int r = 0; r + 1 < a->rows.count; r++)
+        if (!same_row(&a->columns[r], &b->columns[r])) return false;
+    return true;
+}
+
+static void try_layout(Chooser *c, Sharing sharing) {
+    Candidate it = {.order = (int)c->tried.count};
+    if (!surface_lay_out(c->arena, c->cutter, c->surface, sharing, &it.layout)) return;
+    for (size_t i = 0; i < c->tried.count; i++)
+        if (same_layout(&c->tried.items[i].layout, &it.layout)) return;
+    rank_first(c, &it);
+    LIST_PUSH(c->arena, c->tried, it);
+}
+
+/* Both ways of laying sheets, and every way of sharing out. No cell is to be larger than `within`. */
+static void try_layouts(Chooser *c, Size2 within, int more_rows) {
+    const PartGrain grain = surface_grain(c->cutter, c->surface); /* along the sheet's length */
+    for (int turned = 0; turned < 2; turned++) {
+        Size2 most = c->cutter->sizes[0];
+        if (grain != GRAIN_NONE && (grain == GRAIN_ALONG_X) != (turned == 1)) continue;
+        if (turned) most = (Size2){most.tall_mm, most.wide_mm};
+        most = (Size2){fmin(most.wide_mm, within.wide_mm), fmin(most.tall_mm, within.tall_mm)};
+        for (int i = 0; i < CUT_SHARINGS * CUT_SHARINGS; i++)
+            try_layout(c, (Sharing){.most = most,
+                                    .rows = SHARES[i / CUT_SHARINGS],
+                                    .columns = SHARES[i % CUT_SHARINGS],
+                                    .more_rows = more_rows});
+    }
+}
+
+/* Where parts are too heavy, or stay before the door: one more row, or none larger than the door is tall. */
+static void try_smaller(Chooser *c) {
+    const Scene *scene = c->cutter->plan->scene;
+    const double door = fmax(stated(c->cutter, scene->door_wide), stated(c->cutter, scene->door_tall));
+    try_layouts(c, (Size2){INFINITY, INFINITY}, 1);
+    if (isnan(door)) return;
+    try_layouts(c, (Size2){door, INFINITY}, 0);
+    try_layouts(c, (Size2){INFINITY, door}, 0);
+}
+
+/* Those are nested that may turn out better than the best so far. */
+static const Candidate *best_of(Chooser *c) {
+    const Candidate *best = NULL;
+    if (c->tried.count > 0) qsort(c->tried.items, c->tried.count, sizeof *c->tried.items, compare_candidates);
+    for (size_t i = 0; i < c->tried.count; i++) {
+        Candidate *it = &c->tried.items[i];
+        if (best && compare_ranks(it->rank, best->rank) >= 0) break;
+        count_sheets(c, it);
+        if (!best || compare_ranks(it->rank, best->rank) < 0) best = it;
+    }
+    return best;
+}
+
+static void keep_layout(Arena *arena, const Layout *from, Layout *to) {
+    const int rows = from->rows.count - 1;
+    *to = (Layout){
+        .rows = from->rows, .columns = ARENA_ARRAY(arena, Row, rows), .near_marks = from->near_marks};
+    for (int r = 0; r < rows; r++)
+        to->columns[r] = from->columns[r];
+    for (size_t i = 0; i < from->cells.count; i++) {
+        const Cell *cell = &from->cells.items[i];
+        PartPoint *corners = ARENA_ARRAY(arena, PartPoint, cell->count);
+        for (size_t k = 0; k < cell->count; k++)
+            corners[k] = cell->corners[k];
+        LIST_PUSH(arena, to->cells, (Cell){corners, cell->count});
+    }
+}
+
+bool surface_best_layout(const Cutter *cutter, const Surface *surface, Layout *best) {
+    const Size2 sheet = cutter->sizes[0];
+    Arena *scratch = arena_new();
+    Chooser chooser = {.arena = scratch,
+                       .cutter = cutter,
+                       .surface = surface,
+                       .bound =
+                           (int)fmin(ceil(surface->area_mm2 / (sheet.wide_mm * sheet.tall_mm) - 1e-6), 1e6)};
+    try_layouts(&chooser, (Size2){INFINITY, INFINITY}, 0);
+    const Candidate *found = best_of(&chooser);
+    if (found && (found->rank[TOO_HEAVY] > 0 || found->rank[NOT_IN] > 0)) {
+        try_smaller(&chooser);
+        found = best_of(&chooser);
+    }
+    if (found) keep_layout(cutter->arena, &found->layout, best);
+    arena_free(scratch);
+    return found != NULL;
+}
