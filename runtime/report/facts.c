@@ -292,6 +292,26 @@ const char *fact_cell_text(Arena *arena, const Facts *facts, const Fact *fact, s
     return fact_text(arena, facts, &cell);
 }
 
+static const FactPart *part_named(const Fact *fact, const char *name) {
+    for (size_t i = 0; i < fact->parts.count; i++)
+        if (fact->parts.items[i].name && text_equal(fact->parts.items[i].name, name))
+            return &fact->parts.items[i];
+    return NULL;
+}
+
+const char *fact_named_text(Arena *arena, const Facts *facts, const Fact *fact, const char *const *names,
+                            size_t count, bool whole) {
+    Fact cell = {.key = fact->key, .label = fact->label};
+    for (size_t i = 0; i < count && names[i]; i++) {
+        const FactPart *found = part_named(fact, names[i]);
+        if (found) LIST_PUSH(arena, cell.parts, *found);
+    }
+    if (cell.parts.count == 0) return "";
+    cell.parts.items[0].before = NULL;
+    if (!whole) cell.parts.items[cell.parts.count - 1].after = NULL;
+    return fact_text(arena, facts, &cell);
+}
+
 const char *fact_plain_text(Arena *arena, const Facts *facts, const Fact *fact) {
     Fact plain = {.key = fact->key, .label = fact->label};
     for (size_t i = 0; i < fact->parts.count; i++) {

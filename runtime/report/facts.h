@@ -127,6 +127,10 @@ const char *facts_label(Arena *arena, const Facts *facts, const char *heading, c
 /* So many of its parts as a cell of a table: without the words before the first, nor, where it is one part,
  * those after it. */
 const char *fact_cell_text(Arena *arena, const Facts *facts, const Fact *fact, size_t first, size_t count);
+/* Of its parts those that have these names, as far as it has them, without the words before the first and,
+ * but where `whole`, those after the last; "" where it has none. */
+const char *fact_named_text(Arena *arena, const Facts *facts, const Fact *fact, const char *const *names,
+                            size_t count, bool whole);
 /* As fact_text, but without the parts that say how it hangs on the drawing (`per_...`). */
 const char *fact_plain_text(Arena *arena, const Facts *facts, const Fact *fact);
 

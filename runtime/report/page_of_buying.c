@@ -17,23 +17,8 @@ static const Column columns[] = {
     {"At least", {"bound"}, false},        {"Waste", {"waste"}, false}};
 enum { COLUMNS = sizeof columns / sizeof *columns };
 
-static const FactPart *part_named(const Fact *fact, const char *name) {
-    for (size_t i = 0; i < fact->parts.count; i++)
-        if (text_equal(fact->parts.items[i].name, name)) return &fact->parts.items[i];
-    return NULL;
-}
-
-/* "" where the fact has none of the parts. */
 static const char *cell_text(const BookPart *part, const Fact *fact, const Column *column) {
-    Fact cell = {.key = fact->key, .label = fact->label};
-    for (size_t i = 0; i < COLUMN_PARTS && column->parts[i]; i++) {
-        const FactPart *found = part_named(fact, column->parts[i]);
-        if (found) LIST_PUSH(part->arena, cell.parts, *found);
-    }
-    if (cell.parts.count == 0) return "";
-    cell.parts.items[0].before = NULL;
-    if (!column->whole) cell.parts.items[cell.parts.count - 1].after = NULL;
-    return fact_text(part->arena, part->facts, &cell);
+    return fact_named_text(part->arena, part->facts, fact, column->parts, COLUMN_PARTS, column->whole);
 }
 
 static bool is_filled(const BookPart *part, const FactBlock *block, const Column *column) {
