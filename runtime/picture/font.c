@@ -12,9 +12,22 @@
 
 /* FreeType reads the tables and hands out outlines in font units; it scales, hints and paints nothing. A
  * library object each, because FreeType's are not made for several threads. */
+enum { LETTERS_KEPT = 0x250 }; /* Latin: what most words are made of */
+typedef struct Letter {
+    bool known;
+    FT_UInt glyph;
+    long advance; /* font units */
+} Letter;
+enum { PAIRS_KEPT = 0x80 }; /* ASCII */
+typedef struct Pair {
+    bool known;
+    short kerning; /* font units */
+} Pair;
 struct Font {
     FT_Library library;
     FT_Face faces[FACE_COUNT];
+    Letter letters[FACE_COUNT][LETTERS_KEPT]; /* those that were needed: text is measured over and over */
+    Pair pairs[FACE_COUNT][PAIRS_KEPT][PAIRS_KEPT];
 };
 
 /* The fonts are part of the program, so that nothing but a lack of memory can go wrong: the machine's fault.
@@ -51,15 +64,47 @@ static FT_Face face_of(Font *font, FontFace face) {
 /* Walks the letters of a text: each one's glyph and where it stands, in font units. */
 typedef struct Walk {
     FT_Face face;
+    Letter *kept;
+    Pair (*pairs)[PAIRS_KEPT];
+    bool loads; /* the glyph too, for its ink; else where it stands alone */
     const char *at;
     size_t left;
+    uint32_t code_point;
     FT_UInt glyph;
     size_t bytes;
     long x, advance;
 } Walk;
 
-static Walk walk_new(Font *font, FontFace face, const char *text) {
-    return (Walk){.face = face_of(font, face), .at = text, .left = strlen(text)};
+static Walk walk_new(Font *font, FontFace face, const char *text, bool loads) {
+    return (Walk){.face = face_of(font, face),
+                  .kept = font->letters[face],
+                  .pairs = font->pairs[face],
+                  .loads = loads,
+                  .at = text,
+                  .left = strlen(text)};
+}
+
+static Letter letter_of(const Walk *walk, uint32_t code_point) {
+    const bool keeps = code_point < LETTERS_KEPT, known = keeps && walk->kept[code_point].known;
+    Letter letter = known ? walk->kept[code_point]
+                          : (Letter){.known = true, .glyph = FT_Get_Char_Index(walk->face, code_point)};
+    if (walk->loads || !known) {
+        insist(FT_Load_Glyph(walk->face, letter.glyph, FT_LOAD_NO_SCALE) == 0);
+        letter.advance = walk->face->glyph->metrics.horiAdvance;
+    }
+    if (keeps) walk->kept[code_point] = letter;
+    return letter;
+}
+
+static long kerning_of(const Walk *walk, uint32_t code_point, FT_UInt glyph) {
+    if (!walk->glyph || !glyph) return 0;
+    const bool keeps = walk->code_point < PAIRS_KEPT && code_point < PAIRS_KEPT;
+    Pair *kept = keeps ? &walk->pairs[walk->code_point][code_point] : NULL;
+    if (kept && kept->known) return kept->kerning;
+    FT_Vector kerning = {0, 0};
+    FT_Get_Kerning(walk->face, walk->glyph, glyph, FT_KERNING_UNSCALED, &kerning);
+    if (kept) *kept = (Pair){.known = true, .kerning = (short)kerning.x};
+    return kerning.x;
 }
 
 static bool walk_on(Walk *walk) {
@@ -71,13 +116,11 @@ static bool walk_on(Walk *walk) {
     walk->left -= bytes;
     walk->bytes = bytes;
     walk->x += walk->advance;
-    const FT_UInt before = walk->glyph;
-    walk->glyph = FT_Get_Char_Index(walk->face, code_point);
-    FT_Vector kerning = {0, 0};
-    if (before && walk->glyph) FT_Get_Kerning(walk->face, before, walk->glyph, FT_KERNING_UNSCALED, &kerning);
-    walk->x += kerning.x;
-    insist(FT_Load_Glyph(walk->face, walk->glyph, FT_LOAD_NO_SCALE) == 0);
-    walk->advance = walk->face->glyph->metrics.horiAdvance;
+    const Letter letter = letter_of(walk, code_point);
+    walk->x += kerning_of(walk, code_point, letter.glyph);
+    walk->glyph = letter.glyph;
+    walk->code_point = code_point;
+    walk->advance = letter.advance;
     return true;
 }
 
@@ -86,20 +129,20 @@ static double em(Walk *walk) {
 }
 
 double font_wide(Font *font, FontFace face, const char *text) {
-    Walk walk = walk_new(font, face, text);
+    Walk walk = walk_new(font, face, text, false);
     while (walk_on(&walk)) {
     }
     return (double)(walk.x + walk.advance) / em(&walk);
 }
 
 double font_cap_tall(Font *font, FontFace face) {
-    Walk walk = walk_new(font, face, "H");
+    Walk walk = walk_new(font, face, "H", true);
     walk_on(&walk);
     return (double)walk.face->glyph->metrics.horiBearingY / em(&walk);
 }
 
 FontInk font_ink(Font *font, FontFace face, const char *text) {
-    Walk walk = walk_new(font, face, text);
+    Walk walk = walk_new(font, face, text, true);
     FontInk ink = {0};
     bool any = false;
     const double units = em(&walk);
@@ -119,7 +162,7 @@ FontInk font_ink(Font *font, FontFace face, const char *text) {
 }
 
 void font_letters(Font *font, FontFace face, const char *text, FontVisit *visit, void *context) {
-    Walk walk = walk_new(font, face, text);
+    Walk walk = walk_new(font, face, text, false);
     while (walk_on(&walk))
         visit(context, walk.glyph, (double)walk.x / em(&walk), walk.bytes);
 }
@@ -190,7 +233,7 @@ static int cubic_to(const FT_Vector *one, const FT_Vector *two, const FT_Vector 
 void font_outline(Font *font, FontFace face, const char *text, const FontPen *pen) {
     static const FT_Outline_Funcs funcs = {
         .move_to = move_to, .line_to = line_to, .conic_to = conic_to, .cubic_to = cubic_to};
-    Walk walk = walk_new(font, face, text);
+    Walk walk = walk_new(font, face, text, true);
     Tracer tracer = {.pen = pen, .em = em(&walk)};
     while (walk_on(&walk)) {
         if (walk.face->glyph->format != FT_GLYPH_FORMAT_OUTLINE) continue;
