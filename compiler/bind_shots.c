@@ -202,6 +202,7 @@ static void name_the_lead(Binder *b, const Shot *shot) {
 
 static void needs_a_lead(Binder *b, const Tree *words, Span span) {
     const Tree *mark = bind_table(words, "mark");
+    if (mark && mark->count == 0) return; /* said by check_words */
     if (b->book_alone || b->unsure || (mark && !bind_all_words_known(SECTION_MARK, mark))) return;
     if (bind_may_be_misspelt(SECTION_SCENE, words, "mark")) return;
     Diagnostics *list = bind_list(b, span);

@@ -11,7 +11,8 @@ typedef struct Walk {
     Diagnostics *diagnostics;
     const char *path[PATH_MOST];
     size_t depth;
-    SectionId outer; /* the section around this one's table; SECTION_COUNT: none, or names between them */
+    SectionId outer;   /* the section around this one's table; SECTION_COUNT: none, or names between them */
+    const Tree *under; /* the table that this one is laid over, or NULL */
 } Walk;
 
 static const char *here(const Walk *walk) {
@@ -101,25 +102,76 @@ static void not_a_table(const Walk *walk, const char *word, const Tree *value, c
                       phrase_short(walk->arena, value->text), wanted);
 }
 
+/* ---- What is empty: `lamps: {}`, `sharp: []` */
+
+static const Tree *table_under(const Tree *under, const char *word) {
+    const Tree *found = under ? tree_find(under, word) : NULL;
+    return found && found->kind == TREE_TABLE ? found : NULL;
+}
+
+/* A list that is laid over another takes that away; a table adds to what it is laid over, and so nothing.
+ * Some tables say something by being there, or are asked for what they lack where they are bound. */
+static bool is_empty(const Walk *walk, const WordRow *row, const Tree *value) {
+    const bool list = value->kind == TREE_LIST;
+    if (value->kind == TREE_TEXT || value->count > 0) return false;
+    switch (row->holds) {
+    case HOLDS_LENSES:
+    case HOLDS_THINGS:
+    case HOLDS_SIZES:
+    case HOLDS_ACCEPTS:
+        return list && !(walk->under && tree_find(walk->under, row->word));
+    case HOLDS_TABLE:
+        return !list && row->detail != SECTION_BASE && row->detail != SECTION_BACKDROP;
+    case HOLDS_NAMES:
+    case HOLDS_BODIES:
+    case HOLDS_MARKS:
+        return !list;
+    default:
+        return false;
+    }
+}
+
+static void say_empty(const Walk *walk, const char *word, Span span, bool list) {
+    Diagnostic *d =
+        diagnostics_error(walk->diagnostics, span, "`%s` is empty", phrase_short(walk->arena, word));
+    diagnostic_help(walk->diagnostics, d,
+                    list ? "write what is meant into the brackets, or leave it out"
+                         : "write what is meant into it, or leave it out");
+}
+
+/* ---- Values */
+
 static void check_table(Walk *walk, SectionId section, const Tree *table);
 
-static void check_names(Walk *walk, const WordRow *row, const Tree *value) {
+static void check_named(Walk *walk, const WordRow *row, const TreeEntry *entry) {
+    const Tree *value = entry->value;
+    if (value->kind == TREE_TABLE && value->count == 0 && row->detail == SECTION_BUILT)
+        say_empty(walk, entry->word, entry->word_span, false);
+    else if (value->kind == TREE_TABLE)
+        check_table(walk, (SectionId)row->detail, value);
+    else if (value->kind != TREE_FAULTY)
+        not_a_table(walk, entry->word, value, "words");
+}
+
+/* `table` is the one in which the names' word stands: shots are laid over it. */
+static void check_names(Walk *walk, const WordRow *row, const Tree *value, const Tree *table) {
     if (value->kind != TREE_TABLE) {
         not_a_table(walk, row->word, value, "names");
         return;
     }
+    const SectionId outer = walk->outer;
+    const Tree *under = walk->under, *names_under = table_under(under, row->word);
+    const Tree *scene = row->detail == SECTION_SHOT ? tree_merge(walk->arena, under, table) : NULL;
+    walk->outer = SECTION_COUNT;
     for (size_t i = 0; i < value->count; i++) {
         const TreeEntry *entry = &value->entries[i];
-        const SectionId outer = walk->outer;
-        walk->outer = SECTION_COUNT;
+        walk->under = scene ? scene : table_under(names_under, entry->word);
         walk->path[walk->depth++] = entry->word;
-        if (entry->value->kind == TREE_TABLE)
-            check_table(walk, (SectionId)row->detail, entry->value);
-        else if (entry->value->kind != TREE_FAULTY)
-            not_a_table(walk, entry->word, entry->value, "words");
+        check_named(walk, row, entry);
         walk->depth--;
-        walk->outer = outer;
     }
+    walk->outer = outer;
+    walk->under = under;
 }
 
 static void check_text(const Walk *walk, const WordRow *row, const Tree *value) {
@@ -160,9 +212,12 @@ static void check_marks(Walk *walk, const WordRow *row, const Tree *value) {
 
 static void check_inner_table(Walk *walk, const WordRow *row, const Tree *value) {
     const SectionId outer = walk->outer;
+    const Tree *under = walk->under;
     walk->outer = row->section;
+    walk->under = table_under(under, row->word);
     check_table(walk, (SectionId)row->detail, value);
     walk->outer = outer;
+    walk->under = under;
 }
 
 /* `{test: 40 mm, hired: [50 mm, portrait]}`: whose cameras and lenses these are is said where they are bound.
@@ -199,8 +254,13 @@ static void check_things(Walk *walk, const WordRow *row, const Tree *value) {
                         phrase_short(walk->arena, value->text));
 }
 
-static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
+static void check_value(Walk *walk, const WordRow *row, const TreeEntry *entry, const Tree *table) {
+    const Tree *value = entry->value;
     if (value->kind == TREE_FAULTY) return; /* said already */
+    if (is_empty(walk, row, value)) {
+        say_empty(walk, entry->word, entry->word_span, value->kind == TREE_LIST);
+        return;
+    }
     switch (row->holds) {
     case HOLDS_TABLE:
         if (value->kind == TREE_TABLE)
@@ -209,7 +269,7 @@ static void check_value(Walk *walk, const WordRow *row, const Tree *value) {
             not_a_table(walk, row->word, value, "words");
         return;
     case HOLDS_NAMES:
-        check_names(walk, row, value);
+        check_names(walk, row, value, table);
         return;
     case HOLDS_POINT:
         check_pair(walk, value, row->word, "two lengths in brackets", "[190 mm, 62 mm]");
@@ -258,13 +318,14 @@ static void check_table(Walk *walk, SectionId section, const Tree *table) {
             continue;
         }
         walk->path[walk->depth++] = entry->word;
-        check_value(walk, row, entry->value);
+        check_value(walk, row, entry, table);
         walk->depth--;
     }
 }
 
-void check_words(Arena *arena, SectionId section, const Tree *table, Diagnostics *diagnostics) {
-    Walk walk = {.arena = arena, .diagnostics = diagnostics, .outer = SECTION_COUNT};
+void check_words(Arena *arena, SectionId section, const Tree *table, const Tree *under,
+                 Diagnostics *diagnostics) {
+    Walk walk = {.arena = arena, .diagnostics = diagnostics, .outer = SECTION_COUNT, .under = under};
     if (table->kind != TREE_TABLE) {
         diagnostics_error(diagnostics, table->span, "%s is a table of words",
                           section == SECTION_BOOK ? "the book" : "a scene");

@@ -225,7 +225,8 @@ static void say_what_the_book_does_not(Arena *arena, const Tree *book, const Dia
 Scene *tree_to_scene(Arena *arena, const char *name, const Tree *book, const Tree *scene,
                      Diagnostics *diagnostics) {
     Diagnostics of_book = diagnostics_new(arena);
-    check_words(arena, SECTION_SCENE, scene, diagnostics);
+    const Tree *every = book && book->kind == TREE_TABLE ? bind_table(book, "every scene") : NULL;
+    check_words(arena, SECTION_SCENE, scene, every, diagnostics);
     Scene *bound = bind_all(arena, name, book, scene, diagnostics, &of_book);
     say_what_the_book_does_not(arena, book, &of_book, diagnostics);
     return bound;
@@ -233,6 +234,6 @@ Scene *tree_to_scene(Arena *arena, const char *name, const Tree *book, const Tre
 
 void tree_to_book(Arena *arena, const Tree *book, Diagnostics *diagnostics) {
     Diagnostics nowhere = diagnostics_new(arena);
-    check_words(arena, SECTION_BOOK, book, diagnostics);
+    check_words(arena, SECTION_BOOK, book, NULL, diagnostics);
     if (book->kind == TREE_TABLE) bind_all(arena, "", book, NULL, &nowhere, diagnostics);
 }
