@@ -381,6 +381,11 @@ static void draw_plate(Canvas *canvas, CanvasBox box, const TextStyle *style) {
  */
 static void draw_letters(Canvas *canvas, const TextStyle *style, const char *text) {
     cairo_t *cairo = canvas->cairo;
+    if (!canvas->pixels && style->halo_px <= 0) {
+        canvas_ink(canvas, style->color, 1);
+        sheet_letters(canvas, style, text);
+        return;
+    }
     cairo_save(cairo);
     cairo_scale(cairo, style->size_px, style->size_px);
     const FontPen pen = {cairo, pen_move, pen_line, pen_curve, pen_close};
