@@ -111,6 +111,24 @@ CanvasBox canvas_box_grown(CanvasBox box, double by_px) {
     return (CanvasBox){box.left_px - by_px, box.top_px - by_px, box.right_px + by_px, box.bottom_px + by_px};
 }
 
+/* Narrows [from, to] of a line's way to where start + t * way is at most `limit` (`sign` 1) or at least it.
+ */
+static void narrow(double start, double way, double sign, double limit, double *from, double *to) {
+    const double room = sign * (limit - start), speed = sign * way;
+    if (speed > 0) *to = fmin(*to, room / speed);
+    if (speed < 0) *from = fmax(*from, room / speed);
+    if (speed == 0 && room < 0) *to = -1;
+}
+
+bool canvas_line_meets(CanvasPoint a, CanvasPoint b, CanvasBox box) {
+    double from = 0, to = 1;
+    narrow(a.x_px, b.x_px - a.x_px, 1, box.right_px, &from, &to);
+    narrow(a.x_px, b.x_px - a.x_px, -1, box.left_px, &from, &to);
+    narrow(a.y_px, b.y_px - a.y_px, 1, box.bottom_px, &from, &to);
+    narrow(a.y_px, b.y_px - a.y_px, -1, box.top_px, &from, &to);
+    return from < to;
+}
+
 static void box_path(Canvas *canvas, CanvasBox box) {
     cairo_rectangle(canvas->cairo, box.left_px, box.top_px, box.right_px - box.left_px,
                     box.bottom_px - box.top_px);

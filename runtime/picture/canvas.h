@@ -52,12 +52,17 @@ bool canvas_is_muted(const Canvas *canvas);
 uint32_t *canvas_pixels(Canvas *canvas);
 void canvas_pixels_done(Canvas *canvas);
 
-/* ---- Boxes */
+/* ---- Places and boxes */
 
 typedef struct CanvasBox {
     double left_px, top_px, right_px, bottom_px;
 } CanvasBox;
+typedef struct CanvasPoint {
+    double x_px, y_px;
+} CanvasPoint;
 bool canvas_boxes_meet(CanvasBox a, CanvasBox b);
+/* Whether a straight line goes through a box. */
+bool canvas_line_meets(CanvasPoint a, CanvasPoint b, CanvasBox box);
 CanvasBox canvas_box_grown(CanvasBox box, double by_px);
 
 /* What is drawn until canvas_unclip stays in the box. Not nested. */
@@ -76,10 +81,6 @@ typedef struct LineStyle {
     uint32_t halo;   /* beside it and in the gaps of dashes, so that it shows over anything */
     double halo_px;  /* on each side; 0: none */
 } LineStyle;
-
-typedef struct CanvasPoint {
-    double x_px, y_px;
-} CanvasPoint;
 
 void canvas_line(Canvas *canvas, double x0, double y0, double x1, double y1, const LineStyle *style);
 void canvas_path(Canvas *canvas, const CanvasPoint *points, size_t count, bool closed,

@@ -5,7 +5,7 @@
 static const double APART_PX = 2; /* between two words */
 static const double LEAD_PX = 1.5;
 /* Costs in px of distance: what one would go further away for. */
-static const double COST_AVOIDED = 40, COST_WORTH = 160, COST_SIDEWAYS = 3;
+static const double COST_AVOIDED = 40, COST_WORTH = 160, COST_SIDEWAYS = 3, COST_CROSSED = 12;
 /* Nothing lies on more of what is worth seeing: rather no word. */
 static const double WORTH_MOST = 0.4;
 
@@ -19,6 +19,18 @@ void labels_take(Labels *labels, CanvasBox box) {
 
 void labels_avoid(Labels *labels, CanvasBox box) {
     LIST_PUSH(labels->arena, labels->avoided, box);
+}
+
+void labels_avoid_line(Labels *labels, CanvasPoint from, CanvasPoint to) {
+    LIST_PUSH(labels->arena, labels->lines, from);
+    LIST_PUSH(labels->arena, labels->lines, to);
+}
+
+static int lines_crossed(const Labels *labels, CanvasBox box) {
+    int crossed = 0;
+    for (size_t i = 0; i + 1 < labels->lines.count; i += 2)
+        crossed += canvas_line_meets(labels->lines.items[i], labels->lines.items[i + 1], box);
+    return crossed;
 }
 
 static bool is_free(const Labels *labels, CanvasBox box) {
@@ -114,7 +126,8 @@ static void consider(Labels *labels, Choice *best, CanvasBox box, double cost) {
     if (!is_free(labels, box)) return;
     const double worth = worth_of(labels, box);
     if (worth > WORTH_MOST) return;
-    cost += COST_AVOIDED * share_avoided(labels, box) + COST_WORTH * worth;
+    cost += COST_AVOIDED * share_avoided(labels, box) + COST_WORTH * worth +
+            COST_CROSSED * lines_crossed(labels, box);
     if (best->any && cost >= best->cost) return;
     *best = (Choice){true, cost, box};
 }

@@ -18,11 +18,13 @@ typedef struct Labels {
     double lead_px;          /* how wide lines lead to words; 0: as over pictures */
     LIST(CanvasBox) taken;   /* nothing goes there */
     LIST(CanvasBox) avoided; /* only where there is no other place */
+    LIST(CanvasPoint) lines; /* two each: rather not across them */
 } Labels;
 
 Labels labels_new(Arena *arena, Canvas *canvas, CanvasBox within);
 void labels_take(Labels *labels, CanvasBox box);
 void labels_avoid(Labels *labels, CanvasBox box);
+void labels_avoid_line(Labels *labels, CanvasPoint from, CanvasPoint to);
 
 typedef struct Label {
     const char *text;

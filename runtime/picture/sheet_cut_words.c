@@ -16,29 +16,11 @@ static bool point_inside(const CanvasPoint *outline, size_t count, double x, dou
     return inside;
 }
 
-/* Narrows [from, to] of a line's way to where start + t * way is at most `limit` (`sign` 1) or at least it.
- */
-static void narrow(double start, double way, double sign, double limit, double *from, double *to) {
-    const double room = sign * (limit - start), speed = sign * way;
-    if (speed > 0) *to = fmin(*to, room / speed);
-    if (speed < 0) *from = fmax(*from, room / speed);
-    if (speed == 0 && room < 0) *to = -1;
-}
-
-static bool edge_meets(CanvasPoint a, CanvasPoint b, CanvasBox box) {
-    double from = 0, to = 1;
-    narrow(a.x_px, b.x_px - a.x_px, 1, box.right_px, &from, &to);
-    narrow(a.x_px, b.x_px - a.x_px, -1, box.left_px, &from, &to);
-    narrow(a.y_px, b.y_px - a.y_px, 1, box.bottom_px, &from, &to);
-    narrow(a.y_px, b.y_px - a.y_px, -1, box.top_px, &from, &to);
-    return from < to;
-}
-
 static bool box_inside(const CanvasPoint *outline, size_t count, CanvasBox box) {
     if (!point_inside(outline, count, (box.left_px + box.right_px) / 2, (box.top_px + box.bottom_px) / 2))
         return false;
     for (size_t i = 0; i < count; i++)
-        if (edge_meets(outline[i], outline[(i + 1) % count], box)) return false;
+        if (canvas_line_meets(outline[i], outline[(i + 1) % count], box)) return false;
     return true;
 }
 

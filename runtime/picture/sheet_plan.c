@@ -12,7 +12,7 @@ static const LineStyle FRAME_LINE = {.color = SHEET_CAMERA, .wide_px = 0.7};
 static const LineStyle FRAME_THIN = {.color = SHEET_CAMERA, .wide_px = SHEET_THIN_PX, .dash = DASH_SHORT};
 static const LineStyle MARK_CROSS = {.color = SHEET_MARK, .wide_px = 1.2, .halo = 0xFFFFFF, .halo_px = 0.8};
 static const TextStyle NOTE = {
-    .size_px = SHEET_TEXT_PX, .color = SHEET_CAMERA, .halo = 0xFFFFFF, .halo_px = 1.2};
+    .size_px = SHEET_TEXT_PX, .color = SHEET_CAMERA, .plate = 0.8, .plate_color = 0xFFFFFF};
 
 static void outline(const SheetViews *views, const Trapezoid *it, const LineStyle *line, uint32_t fill) {
     const CanvasPoint corners[] = {sheet_on_plan(views, it->front_left_mm, it->front_mm),
@@ -123,6 +123,8 @@ static void name_things(SheetViews *views) {
             CanvasBox box = box_of(points, corners);
             if (pass == 0) {
                 labels_avoid(&views->labels, box);
+                for (size_t k = 0; k < corners; k++)
+                    labels_avoid_line(&views->labels, points[k], points[(k + 1) % corners]);
                 continue;
             }
             if (thing->thing->shape == SHAPE_PANEL) { /* long: beside its middle is enough */
@@ -218,23 +220,13 @@ static void name_frame(SheetViews *views) {
     }
 }
 
-/* No word on these lines, if there is another place. */
-static void avoid_line(SheetViews *views, CanvasPoint a, CanvasPoint b) {
-    const double step = 5, length = hypot(b.x_px - a.x_px, b.y_px - a.y_px);
-    for (double at = 0; at < length; at += step) {
-        const double x = a.x_px + (b.x_px - a.x_px) * at / length,
-                     y = a.y_px + (b.y_px - a.y_px) * at / length;
-        labels_avoid(&views->labels, (CanvasBox){x - 2, y - 2, x + 2, y + 2});
-    }
-}
-
 static void avoid_outline(SheetViews *views, const Trapezoid *it) {
     const CanvasPoint corners[] = {sheet_on_plan(views, it->front_left_mm, it->front_mm),
                                    sheet_on_plan(views, it->front_right_mm, it->front_mm),
                                    sheet_on_plan(views, it->rear_right_mm, it->rear_mm),
                                    sheet_on_plan(views, it->rear_left_mm, it->rear_mm)};
     for (size_t i = 0; i < 4; i++)
-        avoid_line(views, corners[i], corners[(i + 1) % 4]);
+        labels_avoid_line(&views->labels, corners[i], corners[(i + 1) % 4]);
 }
 
 static void avoid_lines(SheetViews *views) {
@@ -243,15 +235,23 @@ static void avoid_lines(SheetViews *views) {
     avoid_outline(views, &plan->ground_outline);
     FrameLine lines[3];
     frame_lines(views, lines);
+    for (int i = 0; i < 3; i++) {
+        const double left = frame_across(views, lines[i].where, "left"),
+                     right = frame_across(views, lines[i].where, "right");
+        if (!isnan(left) && !isnan(right))
+            labels_avoid_line(&views->labels, sheet_on_plan(views, left, lines[i].back_mm),
+                              sheet_on_plan(views, right, lines[i].back_mm));
+    }
     for (int side = 0; side < 2; side++) {
         const char *word = side ? "right" : "left";
         const double front = frame_across(views, "front", word), rear = frame_across(views, "rear", word);
         if (!isnan(front) && !isnan(rear))
-            avoid_line(views, sheet_on_plan(views, front, lines[0].back_mm),
-                       sheet_on_plan(views, rear, lines[2].back_mm));
+            labels_avoid_line(&views->labels, sheet_on_plan(views, front, lines[0].back_mm),
+                              sheet_on_plan(views, rear, lines[2].back_mm));
     }
-    avoid_line(views, sheet_on_plan(views, views->sheets->datum.centre_mm, views->span.front_mm),
-               sheet_on_plan(views, views->sheets->datum.centre_mm, views->span.rear_mm));
+    labels_avoid_line(&views->labels,
+                      sheet_on_plan(views, views->sheets->datum.centre_mm, views->span.front_mm),
+                      sheet_on_plan(views, views->sheets->datum.centre_mm, views->span.rear_mm));
 }
 
 static void draw_cameras(SheetViews *views) {
@@ -289,6 +289,16 @@ static const Trapezoid *board(const SheetViews *views) {
     return plan->base >= 0 ? &plan->base_outline : &plan->ground_outline;
 }
 
+/* Beside the plan, one column after the other; no label goes there. */
+static void dimension_depth(SheetViews *views, CanvasPoint from, CanvasPoint to, int column,
+                            SheetTexts text) {
+    const double at = views->plan.left_px - 13 - 14 * column;
+    sheet_dimension_upright(views->sheets->canvas, from, to, at, text);
+    labels_take(&views->labels,
+                (CanvasBox){at - 12, fmin(from.y_px, to.y_px) - 4, at + 4, fmax(from.y_px, to.y_px) + 4});
+    labels_avoid_line(&views->labels, (CanvasPoint){at, to.y_px}, to);
+}
+
 static void dimension_depths(SheetViews *views) {
     const Sheets *sheets = views->sheets;
     const PlanDatum *datum = &sheets->datum;
@@ -300,13 +310,14 @@ static void dimension_depths(SheetViews *views) {
                       mark = sheet_on_plan(views, views->shot->mark.across_mm, views->shot->mark.back_mm),
                       lens = sheet_on_plan(views, camera->across_mm, -camera->distance_mm),
                       rear = sheet_on_plan(views, board(views)->rear_left_mm, board(views)->rear_mm);
-    const double left = views->plan.left_px;
-    sheet_dimension_upright(sheets->canvas, edge, lens, left - 13,
-                            sheet_texts(sheets, sheet_camera_heading(views), "front", 0));
-    sheet_dimension_upright(sheets->canvas, edge, mark, left - 27,
-                            sheet_texts(sheets, mark_heading, "place", 0));
-    sheet_dimension_upright(sheets->canvas, edge, rear, left - 41,
-                            sheet_texts(sheets, board_heading, "rear_left", 0));
+    const SheetTexts to_mark = sheet_texts(sheets, mark_heading, "place", 0);
+    if (views->kind == VIEWS_ROOM) {
+        dimension_depth(views, edge, lens, 0, sheet_texts(sheets, sheet_camera_heading(views), "front", 0));
+        dimension_depth(views, edge, mark, 1, to_mark);
+        return;
+    }
+    dimension_depth(views, edge, mark, 0, to_mark);
+    dimension_depth(views, edge, rear, 1, sheet_texts(sheets, board_heading, "rear_left", 0));
 }
 
 static void dimension_widths(SheetViews *views) {
@@ -335,7 +346,7 @@ static void dimension_mark(SheetViews *views) {
     const CanvasPoint at = sheet_on_plan(views, mark.across_mm, mark.back_mm),
                       centre = sheet_on_plan(views, sheets->datum.centre_mm, mark.back_mm);
     const double left = fmin(at.x_px, centre.x_px), right = fmax(at.x_px, centre.x_px), y = at.y_px + 16;
-    if (right - left > 1) {
+    if (right - left > 1 && views->kind == VIEWS_SET) {
         const char *text = sheet_part(sheets, heading, "place", 1, 1);
         sheet_dimension_level(sheets->canvas, at, centre, y, text);
         const double wide = canvas_text_wide_px(sheets->canvas, &SHEET_TEXT, text);
@@ -356,6 +367,7 @@ static void draw_lines(SheetViews *views) {
                       right = sheet_on_plan(views, datum->outline.front_right_mm, datum->front_mm);
     canvas_line(canvas, front.x_px, front.y_px + 6, rear.x_px, rear.y_px - 4, &CENTRE_LINE);
     canvas_line(canvas, left.x_px, left.y_px, right.x_px, right.y_px, &DATUM_LINE);
+    if (views->kind == VIEWS_ROOM) return; /* the sheet before has the words */
     const TextStyle *style = &SHEET_TEXT;
     const char *words = "front edge: tapes begin here";
     const double wide = canvas_text_wide_px(canvas, style, words), x = right.x_px + 8;
@@ -366,25 +378,32 @@ static void draw_lines(SheetViews *views) {
 void sheet_draw_plan(SheetViews *views) {
     Sheets *sheets = views->sheets;
     const Plan *plan = sheets->plan;
-    sheet_view_heading(views, arena_format(sheets->arena, "Plan, from above%s%s",
-                                           views->shot->name[0] ? ", shot " : "", views->shot->name));
+    const bool room = views->kind == VIEWS_ROOM;
+    sheet_view_heading(views, arena_format(sheets->arena, "%s: plan, from above", views->title));
     CanvasBox within = canvas_box_grown(views->plan, 10);
-    within.left_px = views->plan.left_px - 2;
+    within.left_px = room ? sheets->area.left_px : views->plan.left_px - 2;
     within.right_px = sheets->area.right_px;
     views->labels = labels_new(sheets->arena, sheets->canvas, within);
     views->labels.lead_px = 0.6;
-    sheet_camera_list(views);
+    if (room) sheet_camera_list(views);
     if (plan->base >= 0) outline(views, &plan->base_outline, &BASE_LINE, 0xF6F1E7);
     outline(views, &plan->ground_outline, &GROUND_LINE, 0xEEF3E6);
+    if (room) sheet_draw_tables_plan(views);
     draw_things(views);
     draw_frame(views);
     draw_lines(views);
-    draw_cameras(views);
+    if (room) draw_cameras(views);
+    if (room) sheet_draw_lamps_plan(views);
     dimension_depths(views);
-    dimension_widths(views);
+    if (!room) dimension_widths(views);
     dimension_mark(views);
     avoid_lines(views);
     name_things(views);
-    name_cameras(views);
-    name_frame(views);
+    if (room) {
+        name_cameras(views);
+        sheet_name_lamps(views, false);
+        sheet_name_tables(views);
+    } else {
+        name_frame(views);
+    }
 }

@@ -112,22 +112,19 @@ static void take_words(SheetViews *views, double x, double y, const char *words)
     labels_take(&views->labels, canvas_text(canvas, x, y, &style, words));
 }
 
-/* What stands on the floor below the set: how its tables stand is not drawn here. */
-static void draw_below(SheetViews *views) {
+static void draw_base(SheetViews *views) {
     const Plan *plan = views->sheets->plan;
-    const double under = -plan->ground_thick_mm - plan->base_thick_mm;
     if (plan->base >= 0 && plan->base_thick_mm > 0)
         draw_slab(views, &plan->base_outline, -plan->ground_thick_mm, plan->base_thick_mm, 0xE8DCC4);
+}
+
+static void draw_floor(SheetViews *views) {
+    const Plan *plan = views->sheets->plan;
     if (!(plan->table_tall_mm > 0)) return;
-    const Trapezoid *it = plan->base >= 0 ? &plan->base_outline : &plan->ground_outline;
-    const CanvasPoint top = sheet_on_side(views, it->rear_mm, under),
-                      foot = sheet_on_side(views, it->front_mm, under - plan->table_tall_mm);
-    const double middle = (top.y_px + foot.y_px) / 2;
-    canvas_rectangle(views->sheets->canvas, (CanvasBox){foot.x_px + 8, top.y_px, top.x_px - 8, foot.y_px},
-                     &LEVEL);
+    const double floor = -plan->ground_thick_mm - plan->base_thick_mm - plan->table_tall_mm;
+    const CanvasPoint foot = sheet_on_side(views, views->span.front_mm, floor);
     canvas_line(views->sheets->canvas, views->side.left_px - 6, foot.y_px, views->side.right_px + 6,
                 foot.y_px, &FLOOR);
-    take_words(views, foot.x_px + 14, middle + 3, "tables under it");
     take_words(views, views->side.left_px, foot.y_px + 10, "floor");
 }
 
@@ -151,6 +148,8 @@ static void draw_things(SheetViews *views) {
     if (drawn > 0) qsort(order, drawn, sizeof *order, by_right);
     for (size_t i = 0; i < drawn; i++) {
         const Outline it = outline_of(views, order[i]);
+        for (size_t k = 0; k < it.count; k++)
+            labels_avoid_line(&views->labels, it.points[k], it.points[(k + 1) % it.count]);
         const LineStyle line = sheet_outline(order[i]);
         draw_outline(views, &it, sheet_fill(order[i]), 0.75, &line);
     }
@@ -184,6 +183,7 @@ static void draw_frame(SheetViews *views) {
             hit = ground;
         const CanvasPoint to = sheet_on_side(views, hit.back_mm, hit.up_mm);
         canvas_line(views->sheets->canvas, lens.x_px, lens.y_px, to.x_px, to.y_px, &FRAME_LINE);
+        labels_avoid_line(&views->labels, lens, to);
     }
     canvas_unclip(views->sheets->canvas);
 }
@@ -246,15 +246,18 @@ static void dimension_top(SheetViews *views, size_t thing) {
     const SheetTexts text = top_texts(views, thing);
     if (!text.items[0][0]) return;
     sheet_dimension_upright(sheets->canvas, flat, top, at, (SheetTexts){.items = {""}, .count = 1});
+    labels_avoid_line(&views->labels, (CanvasPoint){at, flat.y_px}, (CanvasPoint){at, top.y_px});
+    labels_avoid_line(&views->labels, top, (CanvasPoint){at, top.y_px});
     const double room = sheets->area.right_px - at - 6, y = (flat.y_px + top.y_px) / 2 + 3;
     for (size_t i = 0; i < text.count; i++) {
         if (canvas_text_wide_px(sheets->canvas, &SHEET_TEXT, text.items[i]) > room) continue;
-        canvas_text(sheets->canvas, at + 5, y, &SHEET_TEXT, text.items[i]);
+        labels_take(&views->labels, canvas_text(sheets->canvas, at + 5, y, &SHEET_TEXT, text.items[i]));
         return;
     }
     TextStyle over = SHEET_TEXT;
     over.align = TEXT_TO_RIGHT;
-    canvas_text(sheets->canvas, sheets->area.right_px, top.y_px - 6, &over, text.items[text.count > 1]);
+    labels_take(&views->labels, canvas_text(sheets->canvas, sheets->area.right_px, top.y_px - 6, &over,
+                                            text.items[text.count > 1]));
 }
 
 static void dimension_heights(SheetViews *views) {
@@ -272,8 +275,6 @@ static void dimension_heights(SheetViews *views) {
     dimension_lens(views, lens, flat, heading);
     const SheetTexts above = sheet_texts(sheets, sheet_camera_heading(views), "above_floor", 0);
     if (above.items[0][0]) sheet_dimension_upright(sheets->canvas, below, lens, left - 20, above);
-    const size_t thing = tallest(views);
-    if (thing != SIZE_MAX) dimension_top(views, thing);
 }
 
 static void draw_levels(SheetViews *views) {
@@ -283,26 +284,43 @@ static void draw_levels(SheetViews *views) {
     canvas_line(views->sheets->canvas, views->side.left_px - 6, flat.y_px, views->side.right_px + 16,
                 flat.y_px, &LEVEL);
     canvas_line(views->sheets->canvas, mark.x_px, mark.y_px + 4, mark.x_px, high.y_px, &MARK_LINE);
-    take_words(views, views->side.left_px, flat.y_px + 10, "flat ground");
+    if (views->kind == VIEWS_ROOM) {
+        take_words(views, views->side.left_px, flat.y_px + 10, "flat ground");
+        return;
+    }
+    TextStyle style = SHEET_TEXT;
+    style.align = TEXT_TO_RIGHT;
+    canvas_text(views->sheets->canvas, views->side.left_px - 9, flat.y_px - 2, &style, "flat");
+    canvas_text(views->sheets->canvas, views->side.left_px - 9, flat.y_px + 7, &style, "ground");
 }
 
 void sheet_draw_side(SheetViews *views) {
     Sheets *sheets = views->sheets;
+    const bool room = views->kind == VIEWS_ROOM;
     sheets->y_px = views->side.top_px - 22;
     sheet_view_heading(views, "Side elevation, from the right");
-    CanvasBox within = canvas_box_grown(views->side, 12);
+    CanvasBox within = canvas_box_grown(views->side, 14);
     within.left_px = views->side.left_px - 2;
+    within.right_px += 60;
     views->labels = labels_new(sheets->arena, sheets->canvas, within);
     views->labels.lead_px = 0.6;
-    draw_below(views);
+    if (room) sheet_draw_tables_side(views);
+    if (room) draw_floor(views);
+    draw_base(views);
     draw_ground(views);
     draw_things(views);
     draw_frame(views);
     draw_levels(views);
-    draw_cameras(views);
-    const CanvasPoint ground = sheet_on_side(views, views->span.front_mm, 0);
-    labels_avoid(&views->labels,
-                 (CanvasBox){views->side.left_px, ground.y_px - 2, views->side.right_px, ground.y_px + 7});
-    dimension_heights(views);
+    if (room) draw_cameras(views);
+    if (room) sheet_draw_lamps_side(views);
+    const double levels_mm[] = {0, -sheets->plan->ground_thick_mm,
+                                -sheets->plan->ground_thick_mm - sheets->plan->base_thick_mm};
+    for (size_t i = 0; i < 3; i++)
+        labels_avoid_line(&views->labels, sheet_on_side(views, views->span.front_mm, levels_mm[i]),
+                          sheet_on_side(views, views->span.rear_mm, levels_mm[i]));
+    const size_t thing = tallest(views);
+    if (room) dimension_heights(views);
+    if (!room && thing != SIZE_MAX) dimension_top(views, thing);
     name_things(views);
+    if (room) sheet_name_lamps(views, true);
 }

@@ -9,9 +9,14 @@ typedef struct SheetSpan {
     double left_mm, right_mm, front_mm, rear_mm, low_mm, high_mm;
 } SheetSpan;
 
+/* What is drawn: the set alone, or all that stands in the room. */
+typedef enum SheetViewsKind { VIEWS_SET, VIEWS_ROOM } SheetViewsKind;
+
 /* Both views of a shot, laid out. */
 typedef struct SheetViews {
     Sheets *sheets;
+    SheetViewsKind kind;
+    const char *title; /* `The set, shot wide` */
     size_t shot_index;
     const PlanShot *shot;
     SheetSpan span;
@@ -25,6 +30,8 @@ typedef struct SheetViews {
 CanvasPoint sheet_on_plan(const SheetViews *views, double across_mm, double back_mm);
 CanvasPoint sheet_on_side(const SheetViews *views, double back_mm, double up_mm);
 
+/* Takes a place into the span. */
+void sheet_take(SheetSpan *span, double across_mm, double back_mm, double up_mm);
 /* Whether a thing is in the views' shot. */
 bool sheet_in_view(const SheetViews *views, size_t thing);
 /* How things are drawn, by what they are. */
@@ -42,8 +49,17 @@ void sheet_view_heading(SheetViews *views, const char *text);
 /* How to set the camera, beside its place on the plan, where there is room; no label goes there. */
 void sheet_camera_list(SheetViews *views);
 
-/* Room beside each for dimension lines. */
-enum { DIMENSIONS_LEFT_PX = 52, DIMENSIONS_RIGHT_PX = 44 };
+/* What stands under and beside the set: the tables, and lamps with their stands. */
+void sheet_take_room(SheetViews *views);
+void sheet_draw_tables_plan(SheetViews *views);
+void sheet_name_tables(SheetViews *views);
+void sheet_draw_tables_side(SheetViews *views);
+void sheet_draw_lamps_plan(SheetViews *views);
+void sheet_draw_lamps_side(SheetViews *views);
+void sheet_name_lamps(SheetViews *views, bool side);
+
+/* Room beside them for dimension lines: at the left, and at the right of the side elevation. */
+enum { DIMENSIONS_LEFT_PX = 38, DIMENSIONS_RIGHT_PX = 44 };
 void sheet_draw_plan(SheetViews *views);
 void sheet_draw_side(SheetViews *views);
 
