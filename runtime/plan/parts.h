@@ -43,6 +43,7 @@ typedef struct Part {
     double wide_mm, tall_mm;  /* as cut */
     double thick_mm;          /* of the sheet it is cut from */
     double finished_thick_mm; /* less where it is planed or carved all over; else the same */
+    bool carved;              /* somewhere after it is cut: it does not keep its shape */
     /* Corners, anticlockwise; of contours and discs those of a polygon with its corners on them. */
     const PartPoint *outline;
     size_t outline_count;

@@ -1,6 +1,7 @@
 #include "report/book_buying.h"
 
 #include "base/text.h"
+#include "report/book_used_again.h"
 
 static void part_of(Facts *facts, Fact *fact, FactPart part) {
     fact_part(facts, fact, part);
@@ -27,22 +28,13 @@ static void sheet_of(Facts *facts, Fact *fact, const CutStock *stock) {
     part_of(facts, fact, (FactPart){.name = "tall", .kind = FACT_SIZE, .number = stock->sheet.tall_mm});
 }
 
-/* Parts that are cut from nothing: what is on hand is used up, and nothing can be bought. */
-static int lacking(const StockCut *cut) {
-    int parts = cut->nest->left_over_count;
-    for (int i = 0; i < cut->nest->too_large_count; i++)
-        parts += cut->items[cut->nest->too_large[i]].item.copies;
-    return parts;
-}
-
-static void write_stock(Facts *facts, FactBlock *block, const StockCut *cut) {
-    const Nest *nest = cut->nest;
-    const CutStock *stock = &cut->stock;
+static void write_stock(Facts *facts, FactBlock *block, const BookStock *of_book) {
+    const CutStock *stock = &of_book->stock;
     Fact *fact = fact_new(facts, block, stock->name, NULL);
-    number_of(facts, fact, "count", nest->new_count, NULL,
-              stock->bars            ? nest->new_count == 1 ? " length" : " lengths"
-              : nest->new_count == 1 ? " sheet"
-                                     : " sheets");
+    number_of(facts, fact, "count", of_book->new_count, NULL,
+              stock->bars               ? of_book->new_count == 1 ? " length" : " lengths"
+              : of_book->new_count == 1 ? " sheet"
+                                        : " sheets");
     if (stock->sheet.wide_mm > 0) {
         part_of(facts, fact, (FactPart){.name = "of", .kind = FACT_TEXT, .text = " of "});
         sheet_of(facts, fact, stock);
@@ -55,22 +47,25 @@ static void write_stock(Facts *facts, FactBlock *block, const StockCut *cut) {
                        .after = " thick"});
     if (stock->price > 0) {
         number_of(facts, fact, "price", stock->price, ", ", " each");
-        number_of(facts, fact, "cost", stock->price * nest->new_count, ", ", " in all");
+        number_of(facts, fact, "cost", stock->price * of_book->new_count, ", ", " in all");
     }
-    number_of(facts, fact, "bound", nest->area_bound,
+    if (of_book->at_once_count > of_book->new_count)
+        number_of(facts, fact, "at_once", of_book->at_once_count, "; ",
+                  " if every set were to stand at once");
+    number_of(facts, fact, "bound", of_book->bound,
               stock->bars ? "; by their lengths alone " : "; by area alone ", " at least");
     if (stock->have_count > 0) {
-        number_of(facts, fact, "on_hand_used", nest->sheet_count - nest->new_count,
-                  "; used of what is on hand ", NULL);
+        number_of(facts, fact, "on_hand_used", of_book->on_hand_used, "; used of what is on hand ", NULL);
         number_of(facts, fact, "on_hand", stock->have_count, " of ", NULL);
     }
-    if (nest->sheet_count > 0)
+    if (of_book->sheets_mm2 > 0)
         part_of(facts, fact,
                 (FactPart){.name = "waste",
                            .kind = FACT_SHARE,
-                           .number = nest->waste_mm2 / nest->sheets_mm2,
+                           .number = of_book->waste_mm2 / of_book->sheets_mm2,
                            .before = "; waste "});
-    if (lacking(cut) > 0) number_of(facts, fact, "lacking", lacking(cut), "; nothing is left for ", " parts");
+    if (of_book->lacking > 0)
+        number_of(facts, fact, "lacking", of_book->lacking, "; nothing is left for ", " parts");
 }
 
 static const char TOTAL[] = "all";
@@ -79,15 +74,15 @@ bool buying_is_total(const Fact *fact) {
     return fact->key == TOTAL; /* a stock may be called so, in another place */
 }
 
-static void write_cost(Facts *facts, FactBlock *block, const Cutting *all) {
+static void write_cost(Facts *facts, FactBlock *block, const BookCutting *book) {
     double cost = 0;
     Buffer unpriced = buffer_new(facts->arena);
     bool any = false;
-    for (int i = 0; i < all->stock_count; i++) {
-        const StockCut *cut = &all->stocks[i];
-        cost += cut->stock.price * cut->nest->new_count;
-        if (cut->stock.price > 0 || cut->nest->new_count == 0) continue;
-        buffer_format(&unpriced, "%s%s", any ? ", " : "", cut->stock.name);
+    for (int i = 0; i < book->stock_count; i++) {
+        const BookStock *of_book = &book->stocks[i];
+        cost += of_book->stock.price * of_book->new_count;
+        if (of_book->stock.price > 0 || of_book->new_count == 0) continue;
+        buffer_format(&unpriced, "%s%s", any ? ", " : "", of_book->stock.name);
         any = true;
     }
     if (cost == 0) return;
@@ -101,8 +96,28 @@ static void write_cost(Facts *facts, FactBlock *block, const Cutting *all) {
                            .before = "; without a price: "});
 }
 
-/* What each scene takes when it is cut alone, with all that is on hand. */
-static void write_scenes(Facts *facts, const Summary *summaries, size_t count) {
+/* No stock is called so: names have no dot. */
+const char *buying_alone(Arena *arena, const char *stock) {
+    return arena_format(arena, "%s.alone", stock);
+}
+
+static const BookStock *book_stock(const BookCutting *book, const CutStock *stock) {
+    for (int i = 0; i < book->stock_count; i++)
+        if (cut_stocks_same(&book->stocks[i].stock, stock)) return &book->stocks[i];
+    return NULL;
+}
+
+/* New ones in its turn; -1: nothing is cut in turn. */
+static int new_in_turn(const BookStock *of_book, const char *scene) {
+    if (!of_book || !of_book->in_turn) return -1;
+    for (int i = 0; i < of_book->cut_count; i++)
+        if (text_equal(of_book->cuts[i].scene, scene)) return of_book->cuts[i].cut.new_count;
+    return 0; /* all of it is the book's, and cut before */
+}
+
+/* What each scene takes: when it is cut alone, with all that is on hand; where struck sets serve again, in
+ * its turn, and alone where that is another number. */
+static void write_scenes(Facts *facts, const BookCutting *book, const Summary *summaries, size_t count) {
     FactBlock *block = facts_block(facts, "stock by scene", "", "");
     for (size_t s = 0; s < count; s++) {
         const Cutting *cutting = summaries[s].cutting;
@@ -110,8 +125,12 @@ static void write_scenes(Facts *facts, const Summary *summaries, size_t count) {
         Fact *fact = fact_new(facts, block, summaries[s].scene, NULL);
         for (int i = 0; i < cutting->stock_count; i++) {
             const StockCut *cut = &cutting->stocks[i];
-            number_of(facts, fact, cut->stock.name, cut->new_count,
-                      arena_format(facts->arena, "%s%s ", i > 0 ? "; " : "", cut->stock.name), NULL);
+            const int in_turn = new_in_turn(book_stock(book, &cut->stock), summaries[s].scene);
+            const char *before = arena_format(facts->arena, "%s%s ", i > 0 ? "; " : "", cut->stock.name);
+            number_of(facts, fact, cut->stock.name, in_turn < 0 ? cut->new_count : in_turn, before, NULL);
+            if (in_turn >= 0 && in_turn != cut->new_count)
+                number_of(facts, fact, buying_alone(facts->arena, cut->stock.name), cut->new_count,
+                          " (by itself ", ")");
         }
     }
 }
@@ -121,11 +140,13 @@ void book_buying(Facts *facts, const Summary *summaries, size_t count) {
     size_t cut = 0;
     for (size_t s = 0; s < count; s++)
         if (summaries[s].cutting) scenes[cut++] = summaries[s].cutting;
-    const Cutting *all = cuttings_to_one(facts->arena, scenes, cut);
-    if (all->stock_count == 0) return;
+    const BookCutting *book = cuttings_to_book(facts->arena, scenes, cut);
+    if (book->stock_count == 0) return;
     FactBlock *block = facts_block(facts, "to buy", "", "");
-    for (int i = 0; i < all->stock_count; i++)
-        write_stock(facts, block, &all->stocks[i]);
-    write_cost(facts, block, all);
-    write_scenes(facts, summaries, count);
+    for (int i = 0; i < book->stock_count; i++)
+        write_stock(facts, block, &book->stocks[i]);
+    write_cost(facts, block, book);
+    write_scenes(facts, book, summaries, count);
+    for (int i = 0; i < book->stock_count; i++)
+        book_used_again(facts, &book->stocks[i]);
 }

@@ -109,6 +109,7 @@ void page_of_book(Buffer *out, Arena *arena, const Page *page) {
         if (text_equal(block->kind, "needed")) add_needed(&part, block);
         if (text_equal(block->kind, "to buy")) page_of_buying(&part, block);
         if (text_equal(block->kind, "stock by scene")) page_of_stock_by_scene(&part, block);
+        if (text_equal(block->kind, "used again")) page_of_used_again(&part, block, b);
     }
     buffer_add(out, "</section>\n");
 }

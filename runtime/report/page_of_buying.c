@@ -1,6 +1,7 @@
 #include "report/page_of_buying.h"
 
 #include "report/book_buying.h"
+#include "report/html.h"
 
 /* A column: those of a fact's parts that have these names, as far as it has them. */
 enum { COLUMN_PARTS = 3 };
@@ -10,11 +11,15 @@ typedef struct Column {
     bool whole; /* with the words behind each part */
 } Column;
 
-static const Column columns[] = {
-    {"New", {"count", "lacking"}, true},   {"Size", {"wide", "tall", "long"}, false},
-    {"Thick", {"thick"}, false},           {"Each", {"price"}, false},
-    {"Cost", {"cost", "unpriced"}, false}, {"Used of what is on hand", {"on_hand_used", "on_hand"}, false},
-    {"At least", {"bound"}, false},        {"Waste", {"waste"}, false}};
+static const Column columns[] = {{"New", {"count", "lacking"}, true},
+                                 {"Size", {"wide", "tall", "long"}, false},
+                                 {"Thick", {"thick"}, false},
+                                 {"Each", {"price"}, false},
+                                 {"Cost", {"cost", "unpriced"}, false},
+                                 {"Used of what is on hand", {"on_hand_used", "on_hand"}, false},
+                                 {"All sets at once", {"at_once"}, false},
+                                 {"At least", {"bound"}, false},
+                                 {"Waste", {"waste"}, false}};
 enum { COLUMNS = sizeof columns / sizeof *columns };
 
 static const char *cell_text(const BookPart *part, const Fact *fact, const Column *column) {
@@ -30,10 +35,9 @@ static bool is_filled(const BookPart *part, const FactBlock *block, const Column
 void page_of_buying(BookPart *part, const FactBlock *to_buy) {
     bool filled[COLUMNS];
     buffer_add(part->out, "<h3>To buy</h3>\n");
-    table_begin(
-        part, "to-buy",
-        "All scenes cut at once, what the book has built once cut once; at least: by area or length alone",
-        "Stock");
+    table_begin(part, "to-buy",
+                "For the whole book, what it has built once cut once; at least: by area or length alone",
+                "Stock");
     for (size_t c = 0; c < COLUMNS; c++) {
         filled[c] = is_filled(part, to_buy, &columns[c]);
         if (filled[c]) table_column(part, columns[c].head);
@@ -56,12 +60,23 @@ static const FactBlock *buying_of(const Facts *facts) {
     return NULL;
 }
 
+static bool is_in_turn(const BookPart *part, const FactBlock *to_buy, const FactBlock *by_scene) {
+    for (size_t s = 0; s < to_buy->facts.count; s++) {
+        const Column alone = {.parts = {buying_alone(part->arena, to_buy->facts.items[s]->key)}};
+        if (is_filled(part, by_scene, &alone)) return true;
+    }
+    return false;
+}
+
 void page_of_stock_by_scene(BookPart *part, const FactBlock *by_scene) {
     const FactBlock *to_buy = buying_of(part->facts);
     if (!to_buy) return;
     buffer_add(part->out, "<h3>Stock by scene</h3>\n");
     table_begin(part, "stock-by-scene",
-                "New sheets and lengths where a scene is cut alone, with all that is on hand", "Scene");
+                is_in_turn(part, to_buy, by_scene)
+                    ? "New sheets and lengths; where struck sets serve again, in the scene's turn"
+                    : "New sheets and lengths where a scene is cut alone, with all that is on hand",
+                "Scene");
     for (size_t s = 0; s < to_buy->facts.count; s++)
         if (!buying_is_total(to_buy->facts.items[s])) table_column(part, to_buy->facts.items[s]->label);
     table_end_head(part);
@@ -70,9 +85,27 @@ void page_of_stock_by_scene(BookPart *part, const FactBlock *by_scene) {
         row_begin(part, fact->label);
         for (size_t s = 0; s < to_buy->facts.count; s++) {
             const Fact *stock = to_buy->facts.items[s];
-            const Column of_stock = {.head = stock->label, .parts = {stock->key}};
+            const Column of_stock = {.head = stock->label,
+                                     .parts = {stock->key, buying_alone(part->arena, stock->key)},
+                                     .whole = true};
             if (!buying_is_total(stock)) row_text(part, cell_text(part, fact, &of_stock));
         }
+        row_end(part);
+    }
+    table_end(part);
+}
+
+void page_of_used_again(BookPart *part, const FactBlock *used, size_t number) {
+    buffer_add(part->out, "<h3>Used again: ");
+    html_text(part->out, used->name);
+    buffer_add(part->out, "</h3>\n");
+    table_begin(part, arena_format(part->arena, "used-again-%zu", number),
+                "Parts of struck sets, in the order in which they serve later ones", "Part");
+    table_column(part, "Becomes");
+    table_end_head(part);
+    for (size_t i = 0; i < used->facts.count; i++) {
+        row_begin_unlinked(part, used->facts.items[i]->label);
+        row_text(part, fact_text(part->arena, part->facts, used->facts.items[i]));
         row_end(part);
     }
     table_end(part);

@@ -1,11 +1,6 @@
 #include "shop/book_cutting.h"
 
-static int lacking(const StockCut *cut) {
-    int parts = cut->nest->left_over_count;
-    for (int i = 0; i < cut->nest->too_large_count; i++)
-        parts += cut->items[cut->nest->too_large[i]].item.copies;
-    return parts;
-}
+#include "shop/cut_in_turn.h"
 
 static const Found *on_hand(Arena *arena, const CutStock *stock) {
     Found *found = ARENA_ARRAY(arena, Found, stock->have_count);
@@ -24,9 +19,27 @@ static BookStock at_once(Arena *arena, const StockCut *cut) {
                        .at_once_count = cut->nest->new_count,
                        .bound = cut->nest->area_bound,
                        .on_hand_used = cut->nest->sheet_count - cut->nest->new_count,
-                       .lacking = lacking(cut),
+                       .lacking = stock_cut_lacking(cut),
                        .sheets_mm2 = cut->nest->sheets_mm2,
                        .waste_mm2 = cut->nest->waste_mm2};
+}
+
+static bool is_better(const BookStock *a, const BookStock *b) {
+    if (a->lacking != b->lacking) return a->lacking < b->lacking;
+    return a->new_count < b->new_count;
+}
+
+/* Never more sheets, and never less served, than if every set stood at once (rule 109). */
+static BookStock book_stock(Arena *arena, const StockCut *cut) {
+    const BookStock all = at_once(arena, cut);
+    if (cut->stock.again == AGAIN_NEVER) return all;
+    BookStock turns = cut_in_turn(arena, cut, false);
+    if (cut->stock.again == AGAIN_CUT) {
+        const BookStock other = cut_in_turn(arena, cut, true);
+        if (is_better(&other, &turns)) turns = other;
+    }
+    turns.at_once_count = all.new_count;
+    return is_better(&all, &turns) ? all : turns;
 }
 
 const BookCutting *cuttings_to_book(Arena *arena, const Cutting *const *scenes, size_t count) {
@@ -34,7 +47,7 @@ const BookCutting *cuttings_to_book(Arena *arena, const Cutting *const *scenes, 
     const Cutting *all = cuttings_to_one(arena, scenes, count);
     BookStock *stocks = ARENA_ARRAY(arena, BookStock, all->stock_count);
     for (int i = 0; i < all->stock_count; i++)
-        stocks[i] = at_once(arena, &all->stocks[i]);
+        stocks[i] = book_stock(arena, &all->stocks[i]);
     book->stocks = stocks;
     book->stock_count = all->stock_count;
     return book;

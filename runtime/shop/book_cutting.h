@@ -21,21 +21,23 @@ typedef struct Found {
     const char *part;  /* of struck ones: the part's name in that scene; else NULL */
 } Found;
 
-/* A part of a struck set that serves as it is. It is not among the items that are cut. */
+/* A part of a struck set that serves as another: as it is, or its outline cut down to the other's. What
+ * serves so is not among the items that are nested. */
 typedef struct UsedAgain {
     const char *part;       /* of this scene: as it is called in its report */
     const char *from_scene; /* an earlier one */
     const char *from_part;  /* as it is called there */
     int copies;             /* over 0 */
+    bool cut_down;
 } UsedAgain;
 
 /* One nest of a stock. `cut.nest` is never NULL; its sheets' `have` counts in `cut.stock.have`, which holds
  * what there is to cut when it is this scene's turn, `cut.stock.have_count` of them. */
 typedef struct SceneCut {
     const char *scene;      /* NULL: all scenes' parts together */
-    StockCut cut;           /* what is cut: no items where everything serves again as it is */
+    StockCut cut;           /* what is cut: no items where everything serves again */
     const Found *found;     /* where each of `cut.stock.have` comes from */
-    const UsedAgain *again; /* by part, then by the scene that it comes from */
+    const UsedAgain *again; /* those as they are first */
     int again_count;
 } SceneCut;
 

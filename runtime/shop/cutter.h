@@ -41,6 +41,9 @@ typedef struct Surface {
     double up_mm;                /* of its lower side, where it lies level on the set */
     const PartOpening *openings; /* in the same frame */
     size_t opening_count;
+    bool carved;                 /* all over, after it is cut */
+    const PartOpening *carvings; /* else where, in the same frame */
+    size_t carving_count;
     bool level, placed;
     bool on_tables; /* it lies on the cutter's tables */
     int copies;

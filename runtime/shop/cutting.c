@@ -7,6 +7,7 @@
 
 /* A share of the usual search: sets have few parts, and books many sets. */
 static const double EFFORT = 0.05;
+static const double SAME_MM = 1e-3;
 /* As wide as lengths of timber are taken to be, so that what is left of one is long enough to keep by its
  * length alone. */
 static const double BAR_WIDE_MM = OFFCUT_KEPT_MM;
@@ -103,6 +104,8 @@ static CutItem item_of(Arena *arena, const Plan *plan, const Parts *parts, int i
                     .of_book = thing->of_book,
                     .part = index,
                     .turned = part->grain == GRAIN_ALONG_X,
+                    .shape = part->shape,
+                    .keeps_shape = !part->carved && part->finished_thick_mm > part->thick_mm - SAME_MM,
                     .item = part_to_nest(part)};
     take_shape(arena, &item, part);
     return item;
@@ -119,7 +122,7 @@ CutOpening cut_opening(const CutItem *item, const NestPlacement *placement, int 
                    nest_point(&item->item, placement, it->high));
 }
 
-static void nest_stock(Arena *arena, StockCut *cut) {
+void nest_stock_cut(Arena *arena, StockCut *cut) {
     NestItem *items = ARENA_ARRAY(arena, NestItem, cut->item_count);
     for (int i = 0; i < cut->item_count; i++)
         items[i] = cut->items[i].item;
@@ -143,13 +146,13 @@ static int compare_stocks(const void *a, const void *b) {
     return (first->thick_mm > second->thick_mm) - (first->thick_mm < second->thick_mm);
 }
 
-static bool same_stock(const CutStock *a, int index, double thick_mm) {
-    return a->index == index && fabs(a->thick_mm - thick_mm) < 1e-3;
+bool cut_stocks_same(const CutStock *a, const CutStock *b) {
+    return a->index == b->index && fabs(a->thick_mm - b->thick_mm) < SAME_MM;
 }
 
 static StockCut *cut_of(Cutting *cutting, const CutStock *stock) {
     for (int i = 0; i < cutting->stock_count; i++)
-        if (same_stock(&cutting->stocks[i].stock, stock->index, stock->thick_mm)) return &cutting->stocks[i];
+        if (cut_stocks_same(&cutting->stocks[i].stock, stock)) return &cutting->stocks[i];
     cutting->stocks[cutting->stock_count] = (StockCut){.stock = *stock};
     return &cutting->stocks[cutting->stock_count++];
 }
@@ -158,7 +161,7 @@ static void close_cutting(Arena *arena, Cutting *cutting) {
     if (cutting->stock_count > 0)
         qsort(cutting->stocks, (size_t)cutting->stock_count, sizeof *cutting->stocks, compare_stocks);
     for (int i = 0; i < cutting->stock_count; i++)
-        nest_stock(arena, &cutting->stocks[i]);
+        nest_stock_cut(arena, &cutting->stocks[i]);
 }
 
 Cutting *parts_to_cutting(Arena *arena, const Plan *plan, const Parts *parts) {

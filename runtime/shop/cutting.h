@@ -37,6 +37,8 @@ typedef struct CutItem {
     bool of_book;      /* the thing is built once for the whole book */
     int part;          /* index into the scene's parts */
     bool turned;       /* by a quarter, so that its grain runs as the sheet's */
+    PartShape shape;
+    bool keeps_shape; /* neither carved nor thinned once it is cut */
     NestItem item;
     /* What is cut, in the item's box, anticlockwise; of lengths nothing. Contours and discs have corners on
      * them. */
@@ -62,8 +64,14 @@ typedef struct Cutting {
     int stock_count;
 } Cutting;
 
+/* One stock, of one thickness. */
+bool cut_stocks_same(const CutStock *a, const CutStock *b);
+
 /* A part as it is nested: turned so that its grain runs up the sheet. */
 NestItem part_to_nest(const Part *part);
+
+/* Nests what is cut onto what there is to cut; sets `nest` and `new_count`. */
+void nest_stock_cut(Arena *arena, StockCut *cut);
 
 Cutting *parts_to_cutting(Arena *arena, const Plan *plan, const Parts *parts);
 

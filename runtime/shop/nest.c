@@ -57,7 +57,7 @@ static bool takes_any(const NestTask *task, const NestSheet *sheet) {
     return false;
 }
 
-static int area_bound(const NestTask *task) {
+int nest_area_bound(const NestTask *task) {
     if (task->whole.wide_mm <= 0) return 0;
     double need_mm2 = 0, copies = 0;
     for (int i = 0; i < task->item_count; i++) {
@@ -124,7 +124,7 @@ const Nest *nest_parts(Arena *arena, const NestTask *task) {
     check_task(task);
     Nest *nest = ARENA_NEW(arena, Nest);
     find_too_large(arena, task, nest);
-    nest->area_bound = area_bound(task);
+    nest->area_bound = nest_area_bound(task);
     const int ways = nest_has_trapezoids(task) ? CHAIN_COUNT : 1;
     const int bound = (int)fmax(nest->area_bound, large_bound(task));
     NestBlocks blocks = {0};

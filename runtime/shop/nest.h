@@ -135,6 +135,8 @@ typedef struct Nest {
  * the search is bounded in steps, and knows no clock. */
 const Nest *nest_parts(Arena *arena, const NestTask *task);
 
+/* No way of cutting needs fewer new sheets, by area alone. */
+int nest_area_bound(const NestTask *task);
 /* A point of a part's own box, on the sheet that it is placed on. */
 NestPoint nest_point(const NestItem *item, const NestPlacement *placement, NestPoint point);
 /* Corners of a placed part on its sheet, anticlockwise. */

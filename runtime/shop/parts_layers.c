@@ -25,7 +25,8 @@ static PartOpening contour_box(const PlanThing *relief, double share) {
                          .tall_mm = deep};
 }
 
-/* Where hollows go right through a layer whose lower side is `down_mm` under the flat ground. */
+/* How far hollows reach at `down_mm` under the flat ground: right through a layer whose lower side is there,
+ * into one whose upper side is. */
 static size_t holes_of(const Cutter *cutter, double down_mm, PartOpening *holes) {
     size_t count = 0;
     for (size_t i = 0; i < cutter->plan->scene->thing_count; i++) {
@@ -51,18 +52,21 @@ void cut_level(Cutter *cutter, const Trapezoid *t, double thick_mm, double top_m
     double last;
     const int layers = cutter_layers(cutter, thick_mm, &last);
     for (int i = 0; i < layers && !cutter->faulty; i++) {
-        const double up = top_mm - thick_mm + i * sheet;
+        const double up = top_mm - thick_mm + i * sheet, thick = i + 1 < layers ? sheet : last;
         PartOpening *holes = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
+        PartOpening *carvings = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
         Surface surface = {.label = layer_label(cutter, cutter->planned->thing->name, i, layers),
                            .panel = layers > 1 ? "," : "",
                            .shape = square ? PART_RECTANGLE : PART_OUTLINE,
                            .corners = corners,
                            .corner_count = 4,
                            .area_mm2 = corners_area(corners, 4),
-                           .finished_thick_mm = i + 1 < layers ? sheet : last,
+                           .finished_thick_mm = thick,
                            .up_mm = up,
                            .openings = holes,
                            .opening_count = ground ? holes_of(cutter, -up, holes) : 0,
+                           .carvings = carvings,
+                           .carving_count = ground ? holes_of(cutter, -up - thick, carvings) : 0,
                            .level = true,
                            .on_tables = i == 0 && lies_on_tables(cutter, ground),
                            .copies = 1};
@@ -84,6 +88,7 @@ void cut_mound(Cutter *cutter) {
                                ellipse_corners(cutter->arena, box.x_mm, box.y_mm, box.wide_mm, box.tall_mm),
                            .corner_count = ELLIPSE_CORNERS,
                            .area_mm2 = PI / 4 * box.wide_mm * box.tall_mm,
+                           .carved = true,
                            .finished_thick_mm = sheet, /* what is carved off is no layer's thickness */
                            .up_mm = i * sheet,
                            .level = true,

@@ -48,6 +48,8 @@ static Size2 section(const PlanThing *piece, double up_mm) {
 static void cut_stack(Cutter *cutter) {
     const PlanThing *piece = cutter->planned;
     const bool round = piece->thing->shape == SHAPE_POST || piece->thing->shape == SHAPE_CONE;
+    const bool upright = piece->thing->shape == SHAPE_POST || piece->thing->shape == SHAPE_BOX;
+    const size_t first = cutter->parts->items.count;
     const double sheet = cutter_sheet_mm(cutter, piece->tall_mm);
     double last;
     const int layers = cutter_layers(cutter, piece->tall_mm, &last);
@@ -63,6 +65,8 @@ static void cut_stack(Cutter *cutter) {
         else
             cut_rectangle(cutter, what, wide, deep, thick, 1);
     }
+    for (size_t i = first; i < cutter->parts->items.count; i++)
+        cutter->parts->items.items[i].carved = !upright;
 }
 
 /* --- hollow: panels that butt -------------------------------------------------------------------------- */

@@ -67,6 +67,17 @@ PartGrain surface_grain(const Cutter *cutter, const Surface *surface) {
     return x.to_mm - x.from_mm >= y.to_mm - y.from_mm ? GRAIN_ALONG_X : GRAIN_ALONG_Y;
 }
 
+/* Where a hollow does not go through, too. */
+static bool is_carved(const Surface *surface, Span2 x, Span2 y) {
+    for (size_t i = 0; i < surface->carving_count; i++) {
+        const PartOpening *box = &surface->carvings[i];
+        if (box->x_mm < x.to_mm && box->x_mm + box->wide_mm > x.from_mm && box->y_mm < y.to_mm &&
+            box->y_mm + box->tall_mm > y.from_mm)
+            return true;
+    }
+    return surface->carved;
+}
+
 Part surface_part(Arena *arena, const Cutter *cutter, const Surface *surface, const Cell *cell) {
     const Span2 x = corners_extent(cell->corners, cell->count, true);
     const Span2 y = corners_extent(cell->corners, cell->count, false);
@@ -74,6 +85,7 @@ Part surface_part(Arena *arena, const Cutter *cutter, const Surface *surface, co
                   .wide_mm = x.to_mm - x.from_mm,
                   .tall_mm = y.to_mm - y.from_mm,
                   .finished_thick_mm = surface->finished_thick_mm,
+                  .carved = is_carved(surface, x, y),
                   .outline = moved_to_corner(arena, cell->corners, cell->count),
                   .outline_count = cell->count,
                   .area_mm2 = corners_area(cell->corners, cell->count),

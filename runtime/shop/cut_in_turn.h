@@ -1,0 +1,16 @@
+/* One stock scene after scene: each set is cut from what is on hand, from what earlier ones left and from
+ * their struck parts (docs/geometry.md, rules 107 to 109). Inside shop/ only. */
+#ifndef GROUNDROW_CUT_IN_TURN_H
+#define GROUNDROW_CUT_IN_TURN_H
+
+#include "shop/book_cutting.h"
+
+/* `all`: every scene's items of the stock, scene after scene, as cuttings_to_one has them. The number at once
+ * is left to the caller. `down_first`: of ways for a scene that are as good, struck parts are rather cut down
+ * than nested on; which comes out better for the scenes after it, only trying tells. */
+BookStock cut_in_turn(Arena *arena, const StockCut *all, bool down_first);
+
+/* Parts for which a nest has no sheet, copies counted. */
+int stock_cut_lacking(const StockCut *cut);
+
+#endif
