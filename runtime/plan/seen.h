@@ -94,6 +94,7 @@ typedef struct SeenAlso {
 typedef struct SeenPhoto {
     bool bare;                    /* something is bare in the crop itself */
     double beyond_px[SIDE_COUNT]; /* so much set before something is bare, or the photograph ends */
+    bool to_edge[SIDE_COUNT];     /* the photograph ends there: with more of it, more set might be seen */
 } SeenPhoto;
 
 typedef struct Seen {

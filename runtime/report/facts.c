@@ -81,7 +81,7 @@ double fact_number(const Fact *fact, const char *part) {
 /* ---- printing: a length is in one of two systems, anything else is the same in both */
 
 static bool is_length(FactKind kind) {
-    return kind == FACT_PLACE || kind == FACT_SIZE || kind == FACT_FINE;
+    return kind == FACT_PLACE || kind == FACT_SIZE || kind == FACT_FINE || kind == FACT_WITHIN;
 }
 
 /* Under half an inch a sixteenth is too much of what a drawn millimetre comes to. */
@@ -114,13 +114,16 @@ static const char *length_inches(Arena *arena, FactKind kind, double mm, bool le
         return size_inches(arena, mm, leading);
     case FACT_FINE:
         return length_feet_inches(arena, mm, mm < FINE_UNDER_MM ? 64 : 16);
+    case FACT_WITHIN:
+        return length_feet_inches(arena, fmax(mm, MM_PER_INCH / 16), 16); /* no tape shows less */
     default:
         return length_feet_inches(arena, mm, 8);
     }
 }
 
 static const char *length_mm(Arena *arena, FactKind kind, double mm) {
-    if (kind == FACT_FINE) return number_fixed(arena, mm, mm < FINE_TENTHS_UNDER_MM ? 1 : 0);
+    if (kind == FACT_FINE || kind == FACT_WITHIN)
+        return number_fixed(arena, mm, mm < FINE_TENTHS_UNDER_MM ? 1 : 0);
     return kind == FACT_PLACE ? number_fixed(arena, mm, 0) : number_short(arena, mm, 1);
 }
 
@@ -143,6 +146,7 @@ static const char *value_text(Arena *arena, LengthStyle lengths, const FactPart 
     case FACT_PLACE:
     case FACT_SIZE:
     case FACT_FINE:
+    case FACT_WITHIN:
         if (lengths == STYLE_FEET_INCHES) return length_inches(arena, part->kind, number, true);
         return arena_format(arena, "%s mm", length_mm(arena, part->kind, number));
     case FACT_DRAWN:
@@ -178,6 +182,7 @@ static bool is_nothing(LengthStyle lengths, const FactPart *part) {
     case FACT_SIZE:
         return number_round(size, inches ? MM_PER_INCH / 64 : 0.1) == 0;
     case FACT_FINE:
+    case FACT_WITHIN:
         return number_round(size, inches ? MM_PER_INCH / 64 : 0.1) == 0;
     case FACT_DRAWN:
         return part->px_per_mm > 0 ? number_round(size * part->px_per_mm, 1) == 0

@@ -18,9 +18,11 @@ typedef enum FactKind {
     FACT_PLACE, /* mm, where something stands: to 1/8 in or 1 mm */
     FACT_SIZE,  /* mm, how large something is cut: to 1/64 in or 0.1 mm, as much of it as is needed */
     FACT_FINE, /* mm, what a millimetre on the drawing comes to: to 1/16 in or 1 mm, finer when it is small */
-    FACT_DRAWN,      /* mm on the drawing, to 0.1 mm; px where the drawing is in px */
-    FACT_SENSOR,     /* mm, on the sensor or of a lens: to 0.01 mm, never in inches */
-    FACT_ANGLE,      /* rad: to 0.1 degree */
+    FACT_WITHIN, /* mm, how far off something may be: to 1/16 in and never less; or to 1 mm, 0.1 when it is
+                    small */
+    FACT_DRAWN,  /* mm on the drawing, to 0.1 mm; px where the drawing is in px */
+    FACT_SENSOR, /* mm, on the sensor or of a lens: to 0.01 mm, never in inches */
+    FACT_ANGLE,  /* rad: to 0.1 degree */
     FACT_FINE_ANGLE, /* rad, what a millimetre on the drawing comes to: to 0.01 degree */
     FACT_SHARE,      /* a fraction: in percent, to 0.1 under a hundred */
     FACT_NUMBER,     /* a plain number, as much of three decimals as is needed */

@@ -91,14 +91,18 @@ static void write_crop(Writer *writer, FactBlock *block, const PlanAlso *also) {
     add_count(writer, crop, "of_tall", also->pixels_tall, NULL, ", outwards to whole px");
     static const FactWay left = {" right of its left edge", " left of its left edge", "at its left edge"};
     static const FactWay top = {" below its upper edge", " above its upper edge", "at its upper edge"};
-    Fact *unrounded = fact_new(writer->facts, block, "crop_exact", "the planned frame in its px, exactly");
+    Fact *unrounded = fact_new(writer->facts, block, "crop_exact", "the planned frame in its px");
     fact_part(writer->facts, unrounded,
-              (FactPart){.name = "left", .kind = FACT_NUMBER, .number = exact.left_px, .way = &left});
+              (FactPart){.name = "left", .kind = FACT_ROUGH, .number = exact.left_px, .way = &left});
     fact_part(
         writer->facts, unrounded,
-        (FactPart){.name = "top", .kind = FACT_NUMBER, .number = exact.top_px, .before = ", ", .way = &top});
-    add_count(writer, unrounded, "wide", exact.wide_px, ", ", " x ");
-    add_count(writer, unrounded, "tall", exact.tall_px, NULL, NULL);
+        (FactPart){.name = "top", .kind = FACT_ROUGH, .number = exact.top_px, .before = ", ", .way = &top});
+    fact_part(
+        writer->facts, unrounded,
+        (FactPart){
+            .name = "wide", .kind = FACT_ROUGH, .number = exact.wide_px, .before = ", ", .after = " x "});
+    fact_part(writer->facts, unrounded,
+              (FactPart){.name = "tall", .kind = FACT_ROUGH, .number = exact.tall_px});
     const Picture *p = &other->picture;
     const double inch = fmin(exact.wide_px / (p->frame_wide_mm / MM_PER_INCH),
                              exact.tall_px / (p->frame_tall_mm / MM_PER_INCH));

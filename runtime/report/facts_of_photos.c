@@ -32,7 +32,7 @@ static Fact *write_likely(Writer *writer, FactBlock *block, const char *key, con
                      (FactPart){.name = "likely",
                                 .kind = angle                      ? FACT_FINE_ANGLE
                                         : part.kind == FACT_SENSOR ? FACT_SENSOR
-                                                                   : FACT_FINE,
+                                                                   : FACT_WITHIN,
                                 .number = likely,
                                 .before = ", likely within "});
 }
@@ -151,7 +151,7 @@ static void write_marks(Writer *writer, FactBlock *block, const LinedPhoto *phot
 
 static void write_camera_move(Writer *writer, FactBlock *block, const char *key, const char *label,
                               const CameraMove *move, FactKind kind, const FactWay *way) {
-    const FactKind spread = kind == FACT_ANGLE ? FACT_FINE_ANGLE : FACT_FINE;
+    const FactKind spread = kind == FACT_ANGLE ? FACT_FINE_ANGLE : FACT_WITHIN;
     Fact *fact = fact_new(writer->facts, block, key, label);
     if (!move->needed) {
         fact_part(writer->facts, fact,
@@ -220,7 +220,7 @@ static void write_camera_moves(Writer *writer, FactBlock *block, const LinedPhot
 static void write_stands_right(Writer *writer, Fact *fact, const LinedThing *thing) {
     fact_part(writer->facts, fact,
               (FactPart){.name = "sure",
-                         .kind = FACT_FINE,
+                         .kind = FACT_WITHIN,
                          .number = fmax(thing->across.sure, thing->back.sure),
                          .before = "stands right within "});
 }
@@ -247,7 +247,7 @@ static void write_place_of_thing(Writer *writer, FactBlock *block, const LinedTh
     fact_part(
         writer->facts, fact,
         (FactPart){
-            .name = "back_likely", .kind = FACT_FINE, .number = thing->back.likely, .before = " (within "});
+            .name = "back_likely", .kind = FACT_WITHIN, .number = thing->back.likely, .before = " (within "});
     fact_part(writer->facts, fact,
               (FactPart){.name = "right",
                          .kind = FACT_PLACE,
@@ -256,7 +256,7 @@ static void write_place_of_thing(Writer *writer, FactBlock *block, const LinedTh
                          .way = &WAY_THING_RIGHT});
     fact_part(writer->facts, fact,
               (FactPart){.name = "right_likely",
-                         .kind = FACT_FINE,
+                         .kind = FACT_WITHIN,
                          .number = thing->across.likely,
                          .before = " (within ",
                          .after = thing->by_top ? "), if it is as tall as planned" : ")"});
@@ -285,7 +285,7 @@ static void write_thing(Writer *writer, FactBlock *block, const LinedThing *thin
             fact_new(writer->facts, block, arena_format(writer->arena, "tall %s", name),
                      arena_format(writer->arena, "%s, height", name)),
             (FactPart){
-                .name = "sure", .kind = FACT_FINE, .number = thing->tall.sure, .before = "right within "});
+                .name = "sure", .kind = FACT_WITHIN, .number = thing->tall.sure, .before = "right within "});
 }
 
 static const char *order_of(Writer *writer, const LinedPhoto *photo) {
@@ -319,38 +319,56 @@ static void write_moves(Writer *writer, const LinedPhoto *photo, const char *nam
 static const char *const SIDES[SIDE_COUNT] = {
     [SIDE_LEFT] = "left", [SIDE_RIGHT] = "right", [SIDE_TOP] = "top", [SIDE_BOTTOM] = "bottom"};
 
-/* Of the set, not of the photograph: what the camera could have in its frame besides. */
-static void write_beyond(Writer *writer, FactBlock *block, const SeenPhoto *seen) {
-    if (seen->bare) {
-        write_text(writer, block, "beyond", "set left beyond it", "none: it shoots off the set");
-        return;
-    }
-    Fact *fact = fact_new(writer->facts, block, "beyond", "set left beyond it");
-    for (int side = 0; side < SIDE_COUNT; side++)
-        fact_part(
-            writer->facts, fact,
-            (FactPart){.name = SIDES[side],
-                       .kind = FACT_NUMBER,
-                       .number = round(seen->beyond_px[side]),
-                       .before = arena_format(writer->arena, "%s%s ", side > 0 ? ", " : "", SIDES[side]),
-                       .after = " px"});
+/* How far the crop reaches past the photograph at a side: less than nothing where it does not. */
+static double past_px(const LinedPhoto *photo, int side) {
+    const double past[SIDE_COUNT] = {[SIDE_LEFT] = -photo->crop_left_px,
+                                     [SIDE_RIGHT] = photo->crop_right_px - photo->image.wide_px,
+                                     [SIDE_TOP] = -photo->crop_top_px,
+                                     [SIDE_BOTTOM] = photo->crop_bottom_px - photo->image.tall_px};
+    return past[side];
 }
 
-/* How far the crop reaches past the photograph; of a side on which it does not, nothing is said. */
+static bool is_past(const LinedPhoto *photo, int side) {
+    return past_px(photo, side) >= 0.5;
+}
+
+/* Of the set, not of the photograph: what the camera could have in its frame besides. Where the photograph
+ * ends, there may be more. */
+static void write_beyond(Writer *writer, FactBlock *block, const LinedPhoto *photo, const SeenPhoto *seen) {
+    if (seen->bare) {
+        write_text(writer, block, "beyond", "set around it", "none: it shoots off the set");
+        return;
+    }
+    Fact *fact = fact_new(writer->facts, block, "beyond", "set around it");
+    for (int side = 0; side < SIDE_COUNT; side++) {
+        const char *before = arena_format(writer->arena, "%s%s ", side > 0 ? ", " : "", SIDES[side]);
+        if (is_past(photo, side))
+            fact_part(writer->facts, fact,
+                      (FactPart){.name = SIDES[side],
+                                 .kind = FACT_TEXT,
+                                 .text = "not in the photograph",
+                                 .before = before});
+        else
+            fact_part(
+                writer->facts, fact,
+                (FactPart){.name = SIDES[side],
+                           .kind = FACT_NUMBER,
+                           .number = round(seen->beyond_px[side]),
+                           .before = before,
+                           .after = seen->to_edge[side] ? " px and more: there the photograph ends" : " px"});
+    }
+}
+
 static void write_missing(Writer *writer, FactBlock *block, const LinedPhoto *photo) {
-    const double past_px[SIDE_COUNT] = {[SIDE_LEFT] = -photo->crop_left_px,
-                                        [SIDE_RIGHT] = photo->crop_right_px - photo->image.wide_px,
-                                        [SIDE_TOP] = -photo->crop_top_px,
-                                        [SIDE_BOTTOM] = photo->crop_bottom_px - photo->image.tall_px};
     Fact *fact = NULL;
     for (int side = 0; side < SIDE_COUNT; side++) {
-        if (!(past_px[side] >= 0.5)) continue;
+        if (!is_past(photo, side)) continue;
         const char *between = fact ? ", " : "";
         if (!fact) fact = fact_new(writer->facts, block, "missing", "not in the photograph");
         fact_part(writer->facts, fact,
                   (FactPart){.name = arena_format(writer->arena, "%s_px", SIDES[side]),
                              .kind = FACT_NUMBER,
-                             .number = round(past_px[side]),
+                             .number = round(past_px(photo, side)),
                              .before = arena_format(writer->arena, "%s%s ", between, SIDES[side]),
                              .after = " px"});
     }
@@ -390,7 +408,7 @@ void facts_of_photos(Writer *writer) {
         write_stood(writer, block, photo, shot);
         write_crop(writer, block, photo);
         if (writer->plan->seen && photo->scale.px_per_mm > 0)
-            write_beyond(writer, block, &writer->plan->seen->photos[i]);
+            write_beyond(writer, block, photo, &writer->plan->seen->photos[i]);
         write_moves(writer, photo, photo->photo->name, shot->name);
     }
 }

@@ -44,6 +44,7 @@ static const char *unit_of(FactKind kind) {
     case FACT_PLACE:
     case FACT_SIZE:
     case FACT_FINE:
+    case FACT_WITHIN:
     case FACT_DRAWN:
     case FACT_SENSOR:
         return "mm";

@@ -61,8 +61,9 @@ static bool any_bare(const Mask *mask, int left, int right, int top, int bottom)
     return false;
 }
 
-/* How many pixels the box can grow at one side before something is bare or the photograph ends. */
-static int grows(const Mask *mask, const int box[SIDE_COUNT], FrameSide side) {
+/* How many pixels the box can grow at one side before something is bare or the photograph ends; `ends` is
+ * which. */
+static int grows(const Mask *mask, const int box[SIDE_COUNT], FrameSide side, bool *ends) {
     const bool low = side == SIDE_LEFT || side == SIDE_TOP;
     const int end = side == SIDE_RIGHT    ? mask->raster->wide_px
                     : side == SIDE_BOTTOM ? mask->raster->tall_px
@@ -73,8 +74,9 @@ static int grows(const Mask *mask, const int box[SIDE_COUNT], FrameSide side) {
         const bool bare = side == SIDE_LEFT || side == SIDE_RIGHT
                               ? any_bare(mask, from, from + 1, box[SIDE_TOP], box[SIDE_BOTTOM])
                               : any_bare(mask, box[SIDE_LEFT], box[SIDE_RIGHT], from, from + 1);
-        if (bare) break;
+        if (bare) return by;
     }
+    *ends = true;
     return by;
 }
 
@@ -94,6 +96,6 @@ SeenPhoto photo_seen(Arena *arena, const Scenery *scenery, const LinedPhoto *pho
     SeenPhoto seen = {.bare =
                           any_bare(&mask, box[SIDE_LEFT], box[SIDE_RIGHT], box[SIDE_TOP], box[SIDE_BOTTOM])};
     for (int side = 0; side < SIDE_COUNT; side++)
-        seen.beyond_px[side] = grows(&mask, box, (FrameSide)side) / scale;
+        seen.beyond_px[side] = grows(&mask, box, (FrameSide)side, &seen.to_edge[side]) / scale;
     return seen;
 }

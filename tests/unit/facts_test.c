@@ -64,6 +64,10 @@ Test(facts, the_other_kinds) {
     INCHES("42.3 %", .kind = FACT_SHARE, .number = 0.4226);
     INCHES("5/64 in (2.1 mm)", .kind = FACT_FINE, .number = 2.06);
     INCHES("1 5/16 in (33 mm)", .kind = FACT_FINE, .number = 33);
+    INCHES("1/16 in (1.9 mm)", .kind = FACT_WITHIN, .number = 1.9);
+    INCHES("1/16 in (0.3 mm)", .kind = FACT_WITHIN, .number = 0.3);
+    INCHES("1/2 in (12 mm)", .kind = FACT_WITHIN, .number = 12.3);
+    METRIC("0.3 mm (1/16 in)", .kind = FACT_WITHIN, .number = 0.3);
     INCHES("7", .kind = FACT_NUMBER, .number = 7);
 }
 

@@ -1,9 +1,11 @@
 /* Photographs against the plan (docs/geometry.md, rules 70 to 74). The photographs are made here: points of a
  * set that is known, through a camera that is known, by rule 62; what is told must be that set and that
  * camera. */
+#include "model/plan_to_set.h"
 #include "photo/plan_to_lined_up.h"
 #include "plan/points.h"
 #include "report/plan_to_facts.h"
+#include "see/set_to_seen.h"
 #include "spec.h"
 
 #include <criterion/criterion.h>
@@ -578,10 +580,14 @@ Test(lined_up, a_crop_past_the_photograph_says_so) {
     Spec spec = with_photo("", "lens: 70 mm, ", marks_of(plain.plan, &near, seen, 0), 6000, 4000);
     const LinedPhoto *photo = lined(&spec);
     cr_assert_lt(photo->crop_left_px, 0);
+    spec.plan->seen = set_to_seen(arena, spec.plan, plan_to_set(arena, spec.plan), 300);
     const Facts *facts = plan_to_facts(arena, spec.plan);
     const Fact *missing = facts_find(facts, "photo first", "missing");
     cr_assert_float_eq(fact_number(missing, "left_px"), -photo->crop_left_px, 0.5);
     cr_assert_float_eq(fact_number(missing, "right_px"), photo->crop_right_px - 6000, 0.5);
     cr_assert_float_eq(fact_number(facts_find(facts, "photo first", "crop"), "left_px"), 0, 0);
     cr_assert_float_eq(fact_number(facts_find(facts, "photo first", "crop"), "right_px"), 6000, 0);
+    const char *beyond = fact_text(arena, facts, facts_find(facts, "photo first", "beyond"));
+    cr_assert(text_starts(beyond, "left not in the photograph, right not in the photograph, top "), "%s",
+              beyond);
 }

@@ -94,4 +94,24 @@ Test(photo_sight, what_is_left_over_the_crop_ends_at_the_backdrop) {
     const SeenPhoto seen = photo_seen(arena, scenery, &lined, WIDE);
     cr_assert(!seen.bare);
     cr_assert_float_eq(seen.beyond_px[SIDE_TOP], 100, 4.1); /* a pixel here is two of the photograph */
+    cr_assert(!seen.to_edge[SIDE_TOP]);
+}
+
+/* Through the planned camera ground and backdrop go on past both sides of the photograph. */
+Test(photo_sight, what_is_left_beside_the_crop_ends_with_the_photograph) {
+    const PhotoCamera camera = photo_camera_of(&spec.plan->shots[0].cameras[0].camera);
+    const ResectResult found = {.status = RESECTED, .camera = camera};
+    static const Photo photo = {.shot = 0};
+    const double middle = IMAGE.tall_px / 2;
+    const LinedPhoto lined = {.photo = &photo,
+                              .image = IMAGE,
+                              .found = &found,
+                              .crop_left_px = 1400,
+                              .crop_right_px = 1600,
+                              .crop_top_px = middle - 50,
+                              .crop_bottom_px = middle + 50};
+    const SeenPhoto seen = photo_seen(arena, scenery, &lined, WIDE);
+    cr_assert(!seen.bare && seen.to_edge[SIDE_LEFT] && seen.to_edge[SIDE_RIGHT]);
+    cr_assert_float_eq(seen.beyond_px[SIDE_LEFT], 1400, 4.1);
+    cr_assert_float_eq(seen.beyond_px[SIDE_RIGHT], IMAGE.wide_px - 1600, 4.1);
 }
