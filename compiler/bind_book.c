@@ -63,6 +63,7 @@ static void bind_member(Binder *b, const TreeEntry *entry) {
     cast.eyes = word_of(b, SECTION_CAST, entry, "eyes");
     cast.wide = word_of(b, SECTION_CAST, entry, "wide");
     cast.deep = word_of(b, SECTION_CAST, entry, "deep");
+    cast.fixed = bind_fixed(b, entry->value);
     bind_poses(b, entry, &cast);
     LIST_PUSH(b->arena, b->cast, cast);
     bind_needs(b, SECTION_CAST, entry->value, entry->word_span);
@@ -183,6 +184,12 @@ static void bind_table_and_room(Binder *b, const Tree *book) {
     scene->table_tall = bind_word(b, SECTION_TABLE, table, "tall", "table");
     scene->table_holds = bind_word(b, SECTION_TABLE, table, "holds", "table");
     scene->table_apart = bind_word(b, SECTION_TABLE, table, "apart", "table");
+    scene->table_whole = bind_choice(b, table, "top", CHOICE_TOP, 0) == 1;
+    const Tree *legs = bind_table(table, "legs");
+    bind_enter(b, "legs");
+    scene->legs_inset = bind_word(b, SECTION_LEGS, legs, "inset", "table.legs");
+    scene->legs_thick = bind_word(b, SECTION_LEGS, legs, "thick", "table.legs");
+    bind_leave(b);
     bind_leave(b);
     bind_enter(b, "room");
     scene->room_wide = bind_word(b, SECTION_ROOM, room, "wide", "room");

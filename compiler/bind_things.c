@@ -133,6 +133,14 @@ static void bind_split(Binder *b, int thing, const Tree *table) {
     b->quiet = quiet;
 }
 
+Fixing bind_fixed(Binder *b, const Tree *table) {
+    const bool quiet = b->quiet;
+    b->quiet |= !bind_is_own(b, "fixed");
+    const int choice = bind_choice(b, table, "fixed", CHOICE_FIXED, FIXED_BELOW);
+    b->quiet = quiet;
+    return choice < 0 ? FIXED_BELOW : (Fixing)choice;
+}
+
 void bind_thing_stock(Binder *b, int thing, const Tree *table) {
     Span span = {0};
     const bool quiet = b->quiet;

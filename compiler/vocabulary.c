@@ -64,6 +64,8 @@ const char *const *vocabulary_choices(ChoiceId choice) {
     static const char *const keep[] = {"camera", NULL};
     static const char *const grain[] = {"none", "along", NULL};
     static const char *const split[] = {"on", "off", NULL};
+    static const char *const fixed[] = {"below", "above", "off", NULL}; /* as in Fixing */
+    static const char *const top[] = {"open", "whole", NULL};
     static const char *const paper[] = {"A4", "Letter", "A3", "Tabloid", NULL}; /* as in ShopPaper */
     static const char *const again[] = {"never", "whole", "cut", NULL};         /* as in UseAgain */
     static const char *const shape[] = {"box", "post", "cone", "wedge", "steps", "cutout", NULL};
@@ -78,6 +80,10 @@ const char *const *vocabulary_choices(ChoiceId choice) {
         return grain;
     case CHOICE_SPLIT:
         return split;
+    case CHOICE_FIXED:
+        return fixed;
+    case CHOICE_TOP:
+        return top;
     case CHOICE_PAPER:
         return paper;
     case CHOICE_AGAIN:

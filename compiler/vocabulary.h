@@ -54,6 +54,8 @@ typedef enum ChoiceId {
     CHOICE_KEEP,
     CHOICE_GRAIN,
     CHOICE_SPLIT,
+    CHOICE_FIXED, /* as in Fixing */
+    CHOICE_TOP,
     CHOICE_PAPER,
     CHOICE_AGAIN,
     CHOICE_COUNT

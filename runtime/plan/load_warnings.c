@@ -225,4 +225,5 @@ void load_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     check_reach(&l);
     check_door(&l);
     check_carry(&l);
+    holes_to_warnings(plan, diagnostics);
 }

@@ -600,7 +600,7 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
 
 static bool must_not_be_negative(const Resolver *r, int slot) {
     if (r->owner[slot] >= 0) return r->owner_field[slot] == FIELD_MARGIN || r->owner_field[slot] == FIELD_LIP;
-    static const char *const words[] = {"bleed", "safe", "gutter", "kerf", "price", "clear", "apart"};
+    static const char *const words[] = {"bleed", "safe", "gutter", "kerf", "price", "clear", "apart", "inset"};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(last_word(r->scene->slots[slot].path), words[i])) return true;
     }

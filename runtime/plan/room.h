@@ -39,6 +39,8 @@ OutOfReach plan_out_of_reach(Arena *arena, const Plan *plan, double reach_mm);
 bool passes_door(double wide_mm, double tall_mm, double deep_mm, double door_wide_mm, double door_tall_mm);
 
 /* Warnings of tables, room, tripod and reach; the plan's parts are known. */
+/* Of holes alone; load_to_warnings says them too. */
+void holes_to_warnings(Plan *plan, Diagnostics *diagnostics);
 void load_to_warnings(Plan *plan, Diagnostics *diagnostics);
 
 #endif

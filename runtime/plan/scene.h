@@ -86,6 +86,13 @@ typedef enum ThingShape {
     SHAPE_COUNT
 } ThingShape;
 
+/* How a thing that stands on the ground is held to the base (docs/geometry.md, rule 103). */
+typedef enum Fixing {
+    FIXED_BELOW, /* a screw or tie-down through the base, driven from under it */
+    FIXED_ABOVE, /* screwed from above */
+    FIXED_OFF    /* it stands by itself */
+} Fixing;
+
 typedef struct Thing {
     ThingRole role;
     ThingShape shape;
@@ -98,7 +105,8 @@ typedef struct Thing {
     const char *pose;      /* puppets: `seated`, or NULL */
     int stock;             /* index, or -1 */
     Span stock_span;
-    bool whole; /* `split: off` */
+    Fixing fixed; /* puppets: as of their cast member */
+    bool whole;   /* `split: off` */
     Span whole_span;
     bool of_book; /* built once for the whole book */
     int atop;     /* the thing it stands on, or -1 */
@@ -114,6 +122,7 @@ typedef struct CastMember {
     const char *name;
     Span span;
     int tall, eyes, wide, deep; /* slots, standing */
+    Fixing fixed;
     const char *const *pose_names;
     size_t pose_count;
 } CastMember;
@@ -322,7 +331,9 @@ typedef struct Scene {
     Stock *stocks;
     size_t stock_count;
     int table_wide, table_deep, table_tall, table_holds,
-        table_apart; /* slots; unstated: no table in the book */
+        table_apart;            /* slots; unstated: no table in the book */
+    int legs_inset, legs_thick; /* slots */
+    bool table_whole;           /* nothing is drilled through its top */
     int room_wide, room_long, room_ceiling, door_wide, door_tall;
     int carry;                         /* kg that one person carries */
     int tripod_lowest, tripod_highest; /* lens above the floor */

@@ -1,8 +1,10 @@
 #include "plan/tables.h"
 
+#include "plan/fixing.h"
 #include "plan/shape.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #define GRAVITY_M_S2 9.80665 /* exact: standard gravity, ISO 80000-3 */
 
@@ -115,38 +117,101 @@ static void widest_of_row(const Trapezoid *t, double front_mm, double rear_mm, d
     *right_mm = fmax(*right_mm, other_right);
 }
 
-static double first_row_mm(const Tables *tables, const Trapezoid *t) {
+/* Stands the rows that were counted out so far from the middle. False where the base then hangs over too far.
+ */
+static bool stand(const Trapezoid *t, Tables *tables, double right_mm, double back_mm) {
+    const double step = tables->back_mm + tables->apart_mm;
     const double deep = span_of(tables->row_count, tables->back_mm, tables->apart_mm);
-    return (t->front_mm + t->rear_mm - deep) / 2;
+    const double first = (t->front_mm + t->rear_mm - deep) / 2 + back_mm;
+    bool holds = true;
+    tables->over_front_mm = first - t->front_mm;
+    tables->over_rear_mm = t->rear_mm - first - deep;
+    tables->moved_right_mm = right_mm;
+    tables->moved_back_mm = back_mm;
+    for (int i = 0; i < tables->row_count; i++) {
+        TableRow *row = &tables->rows[i];
+        const double spans = span_of(row->count, tables->across_mm, tables->apart_mm);
+        double front, rear, left, right, middle_left, middle_right;
+        row_reach(tables, first - back_mm, i, &front, &rear);
+        widest_of_row(t, front, rear, &middle_left, &middle_right);
+        row_reach(tables, first, i, &front, &rear);
+        widest_of_row(t, front, rear, &left, &right);
+        const double from = (middle_left + middle_right - spans) / 2 + right_mm;
+        row->over_left_mm = from - left;
+        row->over_right_mm = right - from - spans;
+        for (int k = 0; k < row->count; k++)
+            tables->items[row->first + k] =
+                (PlanTable){.row = i,
+                            .column = k,
+                            .left_mm = from + k * (tables->across_mm + tables->apart_mm),
+                            .front_mm = first + i * step};
+        holds &= fmax(row->over_left_mm, row->over_right_mm) <= TABLE_OVERHANG_MM + 1e-6;
+    }
+    return holds && fmax(tables->over_front_mm, tables->over_rear_mm) <= TABLE_OVERHANG_MM + 1e-6;
 }
 
 /* One way round, without weights; false where too many are needed. */
-static bool lay_out(Arena *arena, const Trapezoid *t, double across_mm, double back_mm, double apart_mm,
-                    Tables *tables) {
-    *tables = (Tables){.across_mm = across_mm, .back_mm = back_mm, .apart_mm = apart_mm, .sag_mm = NAN};
-    const double rows = how_many(t->rear_mm - t->front_mm, back_mm, apart_mm);
+static bool lay_out(Arena *arena, const Trapezoid *t, const Tables *one, bool turned, Tables *tables) {
+    *tables = *one;
+    if (turned) {
+        tables->across_mm = one->back_mm;
+        tables->back_mm = one->across_mm;
+    }
+    const double rows = how_many(t->rear_mm - t->front_mm, tables->back_mm, tables->apart_mm);
     if (rows > TABLES_MOST) return false;
     tables->row_count = (int)rows;
     tables->rows = ARENA_ARRAY(arena, TableRow, tables->row_count);
     tables->items = ARENA_ARRAY(arena, PlanTable, TABLES_MOST);
-    const double first = first_row_mm(tables, t);
-    tables->over_front_mm = first - t->front_mm;
-    tables->over_rear_mm = t->rear_mm - first - span_of(rows, back_mm, apart_mm);
+    const double first = (t->front_mm + t->rear_mm - span_of(rows, tables->back_mm, tables->apart_mm)) / 2;
     for (int row = 0; row < tables->row_count; row++) {
         double front, rear, left, right;
         row_reach(tables, first, row, &front, &rear);
         widest_of_row(t, front, rear, &left, &right);
-        const double count = how_many(right - left, across_mm, apart_mm);
+        const double count = how_many(right - left, tables->across_mm, tables->apart_mm);
         if (tables->count + count > TABLES_MOST) return false;
-        const double spans = span_of(count, across_mm, apart_mm), from = (left + right - spans) / 2;
-        tables->rows[row] = (TableRow){tables->count, (int)count, (right - left - spans) / 2};
-        for (int i = 0; i < (int)count; i++)
-            tables->items[tables->count++] = (PlanTable){.row = row,
-                                                         .column = i,
-                                                         .left_mm = from + i * (across_mm + apart_mm),
-                                                         .front_mm = first + row * (back_mm + apart_mm)};
+        tables->rows[row] = (TableRow){.first = tables->count, .count = (int)count};
+        tables->count += (int)count;
     }
+    stand(t, tables, 0, 0);
     return true;
+}
+
+/* --- clear of what is held from below */
+
+enum { MOVES_MOST = 12, TESTS_MOST = 40000 };
+
+static int blocked_count(const Tables *tables, const Fixings *fixings) {
+    int count = 0;
+    for (size_t i = 0; i < fixings->points.count; i++) {
+        const FixedPoint *it = &fixings->points.items[i];
+        count += it->below && tables_block(tables, tables_under(tables, it->at.across_mm, it->at.back_mm));
+    }
+    return count;
+}
+
+/* All together, by whole inches (25 mm), no farther than need be: where the fewest screws are in their way.
+ */
+static void stand_clear(Arena *arena, const Plan *plan, const Trapezoid *t, Tables *tables) {
+    const Fixings fixings = plan_fixings(arena, plan);
+    const double step = plan->scene->lengths == STYLE_FEET_INCHES ? MM_PER_INCH : 25;
+    int fewest = blocked_count(tables, &fixings), best_right = 0, best_back = 0;
+    if (fixings.points.count * (size_t)tables->count > TESTS_MOST) return;
+    for (int far = 1; far <= 2 * MOVES_MOST && fewest > 0; far++) {
+        for (int right = -far; right <= far && fewest > 0; right++) {
+            for (int side = -1; side <= 1 && fewest > 0; side += 2) {
+                const int back = side * (far - abs(right));
+                if (abs(right) > MOVES_MOST || abs(back) > MOVES_MOST || (back == 0 && side > 0) ||
+                    !stand(t, tables, right * step, back * step))
+                    continue;
+                const int count = blocked_count(tables, &fixings);
+                if (count >= fewest) continue;
+                fewest = count;
+                best_right = right;
+                best_back = back;
+            }
+        }
+    }
+    stand(t, tables, best_right * step, best_back * step);
 }
 
 /* --- what they carry */
@@ -240,19 +305,29 @@ static double stated(const Plan *plan, int slot) {
 static double most_over(const Tables *tables) {
     double most = fmax(tables->over_front_mm, tables->over_rear_mm);
     for (int i = 0; i < tables->row_count; i++)
-        most = fmax(most, tables->rows[i].over_mm);
+        most = fmax(most, fmax(tables->rows[i].over_left_mm, tables->rows[i].over_right_mm));
     return most;
+}
+
+static double stated_or(const Plan *plan, int slot, double otherwise) {
+    return plan->scene->slots[slot].stated && plan->known[slot] ? plan->values[slot] : otherwise;
 }
 
 bool plan_tables(Arena *arena, const Plan *plan, Tables *tables) {
     const Scene *scene = plan->scene;
     const double wide = stated(plan, scene->table_wide), deep = stated(plan, scene->table_deep);
-    const double apart = stated(plan, scene->table_apart);
+    const Tables one = {.across_mm = fmax(wide, deep),
+                        .back_mm = fmin(wide, deep),
+                        .apart_mm = stated(plan, scene->table_apart),
+                        .leg_inset_mm = stated_or(plan, scene->legs_inset, LEG_INSET_MM),
+                        .leg_thick_mm = stated_or(plan, scene->legs_thick, LEG_THICK_MM),
+                        .whole = scene->table_whole,
+                        .holds_kg = stated(plan, scene->table_holds),
+                        .sag_mm = NAN};
     if (!(wide > 0) || !(deep > 0)) return false;
-    const double longer = fmax(wide, deep), shorter = fmin(wide, deep);
     Tables across, along;
-    const bool can_across = lay_out(arena, carried(plan), longer, shorter, apart, &across);
-    const bool can_along = lay_out(arena, carried(plan), shorter, longer, apart, &along);
+    const bool can_across = lay_out(arena, carried(plan), &one, false, &across);
+    const bool can_along = lay_out(arena, carried(plan), &one, true, &along);
     if (!can_across && !can_along) return false;
     bool take_across = can_across;
     if (can_across && can_along)
@@ -260,7 +335,7 @@ bool plan_tables(Arena *arena, const Plan *plan, Tables *tables) {
                                                   : most_over(&across) <= most_over(&along);
     *tables = take_across ? across : along;
     tables->long_across = take_across;
-    tables->holds_kg = stated(plan, scene->table_holds);
+    stand_clear(arena, plan, carried(plan), tables);
     load_tables(plan, tables);
     sag_between(plan, tables);
     return true;

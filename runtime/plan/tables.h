@@ -1,5 +1,6 @@
-/* The tables that carry a set: how many of the book's, where they stand under the base, what each carries and
- * how far the base sags between them (docs/geometry.md, rules 94 to 96). */
+/* The tables that carry a set: how many of the book's, where they stand under the base, what each carries,
+ * what of them is in the way of a screw from below, and how far the base sags between them (docs/geometry.md,
+ * rules 94 to 96 and 104). */
 #ifndef GROUNDROW_TABLES_H
 #define GROUNDROW_TABLES_H
 
@@ -11,6 +12,13 @@
 #define TABLE_OVERHANG_MM 152.4
 #define BASE_SAG_MM 1.5875
 
+/* Common practice, no source: a hole keeps so far from a leg and from a table's edge, where its rail is, for
+ * a drill and for the hand that turns a nut; legs that are not stated are so thick and stand so far in. */
+#define HOLE_FROM_LEG_MM 50.8
+#define HOLE_FROM_EDGE_MM 25.4
+#define LEG_INSET_MM 76.2
+#define LEG_THICK_MM 50.8
+
 enum { TABLES_MOST = 1000 };
 
 typedef struct PlanTable {
@@ -21,14 +29,17 @@ typedef struct PlanTable {
 } PlanTable;
 
 typedef struct TableRow {
-    int first, count; /* into items */
-    double over_mm;   /* the base beyond its ends, at most; negative: they stand out beyond it */
+    int first, count;                   /* into items */
+    double over_left_mm, over_right_mm; /* the base beyond its ends; negative: they stand out beyond it */
 } TableRow;
 
 typedef struct Tables {
     bool long_across;          /* their long side runs across the set */
     double across_mm, back_mm; /* one table, as it stands */
     double apart_mm;           /* between two; 0: pushed together */
+    double leg_inset_mm, leg_thick_mm;
+    bool whole;                           /* nothing is drilled through their tops */
+    double moved_right_mm, moved_back_mm; /* from the middle, so that what is held from below misses them */
     PlanTable *items;
     int count;
     TableRow *rows; /* from the front */
@@ -39,6 +50,23 @@ typedef struct Tables {
     int heaviest;                       /* index */
     double sag_mm;                      /* of the base between two; NAN: pushed together, or not known */
 } Tables;
+
+/* What lies under a place of the base (rule 104). */
+typedef enum TableUnder {
+    UNDER_NO_TABLE, /* beyond the tables, or between two */
+    UNDER_TOP,      /* a table, clear of its legs and edges */
+    UNDER_LEG,
+    UNDER_EDGE /* of a top, from either side */
+} TableUnder;
+
+typedef struct TablePlace {
+    TableUnder under;
+    int table; /* index; -1: none */
+} TablePlace;
+
+TablePlace tables_under(const Tables *tables, double across_mm, double back_mm);
+/* Whether what is there keeps a screw from being driven from below: legs and edges; whole tops. */
+bool tables_block(const Tables *tables, TablePlace place);
 
 /* False where the book does not state a table's `wide` and `deep`, or over TABLES_MOST would be needed.
  * Weights are those of the plan's parts; what has none counts nothing. */

@@ -52,9 +52,38 @@ static void write_row(Writer *writer, FactBlock *block, const Tables *tables, in
                          .kind = FACT_NUMBER,
                          .number = row->count,
                          .before = "; ",
-                         .after = row->count == 1 ? " table; at its ends " : " tables; at its ends "});
+                         .after = row->count == 1 ? " table; " : " tables; "});
+    if (fabs(row->over_left_mm - row->over_right_mm) > 1e-3)
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "over_left",
+                             .kind = FACT_PLACE,
+                             .number = row->over_left_mm,
+                             .before = "at its left end ",
+                             .way = &WAY_OVER});
     fact_part(writer->facts, fact,
-              (FactPart){.name = "over", .kind = FACT_PLACE, .number = row->over_mm, .way = &WAY_OVER});
+              (FactPart){.name = "over",
+                         .kind = FACT_PLACE,
+                         .number = row->over_right_mm,
+                         .before = fabs(row->over_left_mm - row->over_right_mm) > 1e-3 ? ", at its right end "
+                                                                                       : "at its ends ",
+                         .way = &WAY_OVER});
+}
+
+/* So that screws from below miss legs and edges. */
+static void write_moved(Writer *writer, FactBlock *block, const Tables *tables) {
+    static const FactWay sideways = {" to the right", " to the left", "not sideways"};
+    static const FactWay back = {" back", " forward", "not back or forward"};
+    if (tables->moved_right_mm == 0 && tables->moved_back_mm == 0) return;
+    Fact *fact = fact_new(writer->facts, block, "moved", "moved for the holes");
+    fact_part(
+        writer->facts, fact,
+        (FactPart){.name = "right", .kind = FACT_PLACE, .number = tables->moved_right_mm, .way = &sideways});
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "back",
+                         .kind = FACT_PLACE,
+                         .number = tables->moved_back_mm,
+                         .before = ", ",
+                         .way = &back});
 }
 
 static void write_table_load(Writer *writer, FactBlock *block, const Tables *tables, int index) {
@@ -100,6 +129,7 @@ static void write_tables(Writer *writer) {
         write_row(writer, block, &tables, i);
     write_way(writer, block, "front", "at the front", FACT_PLACE, tables.over_front_mm, &WAY_OVER);
     write_way(writer, block, "rear", "at the rear", FACT_PLACE, tables.over_rear_mm, &WAY_OVER);
+    write_moved(writer, block, &tables);
     write_number(writer, block, "weight", "weighs, as cut", FACT_WEIGHT, tables.load_kg);
     const char *others = not_weighed(writer);
     if (others) write_text(writer, block, "not_weighed", "not weighed", others);

@@ -65,6 +65,7 @@ void facts_of_sharpness(Writer *writer);
 void facts_of_print(Writer *writer);
 void facts_of_sensors(Writer *writer);
 void facts_of_load(Writer *writer);   /* tables and room */
+void facts_of_holes(Writer *writer);  /* where the base is drilled */
 void facts_of_lamps(Writer *writer);  /* and circuits */
 void facts_of_parts(Writer *writer);  /* parts, how they lie on their sheets, and what they weigh */
 void facts_of_points(Writer *writer); /* and the cameras as data */

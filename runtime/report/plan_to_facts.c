@@ -24,6 +24,7 @@ Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     facts_of_print(&writer);
     facts_of_sensors(&writer);
     facts_of_load(&of_planned);
+    facts_of_holes(&of_planned);
     facts_of_lamps(&writer);
     facts_of_parts(&of_planned);
     facts_of_points(&writer);

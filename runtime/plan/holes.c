@@ -1,0 +1,89 @@
+#include "plan/holes.h"
+
+#include "base/text.h"
+
+#include <math.h>
+
+static double to_seam_mm(const PartSeam *seam, double across_mm, double back_mm) {
+    const double along = seam->across ? across_mm : back_mm, off = seam->across ? back_mm : across_mm;
+    const double beyond = fmax(fmax(seam->from_mm - along, along - seam->to_mm), 0);
+    return hypot(off - seam->at_mm, beyond);
+}
+
+/* Of the board that carries the set. */
+static void find_seam(const Plan *plan, Hole *hole, double across_mm, double back_mm) {
+    const int board = plan->base >= 0 ? plan->base : plan->ground;
+    hole->seam_mm = NAN;
+    hole->seam = -1;
+    for (size_t i = 0; plan->parts && i < plan->parts->seams.count; i++) {
+        const PartSeam *seam = &plan->parts->seams.items[i];
+        const double mm = to_seam_mm(seam, across_mm, back_mm);
+        if (seam->thing != board || mm >= hole->seam_mm) continue;
+        hole->seam_mm = mm;
+        hole->seam = (int)i;
+    }
+}
+
+/* Equal but for rounding is clear. */
+static void look_under(const Plan *plan, const Holes *holes, Hole *hole, double across_mm, double back_mm) {
+    find_seam(plan, hole, across_mm, back_mm);
+    hole->at_seam = hole->seam_mm < HOLE_FROM_SEAM_MM - 1e-6;
+    hole->place = (TablePlace){UNDER_NO_TABLE, -1};
+    if (holes->has_tables) hole->place = tables_under(&holes->tables, across_mm, back_mm);
+    hole->blocked = hole->point.below && holes->has_tables && tables_block(&holes->tables, hole->place);
+}
+
+Holes plan_holes(Arena *arena, const Plan *plan) {
+    const Fixings fixings = plan_fixings(arena, plan);
+    Holes holes = {.too_many = fixings.too_many};
+    holes.has_tables = plan_tables(arena, plan, &holes.tables);
+    for (size_t i = 0; i < fixings.points.count; i++) {
+        Hole hole = {.point = fixings.points.items[i]};
+        look_under(plan, &holes, &hole, hole.point.at.across_mm, hole.point.at.back_mm);
+        hole.through_mm =
+            hole.point.at.up_mm + plan->ground_thick_mm + (plan->base >= 0 ? plan->base_thick_mm : 0);
+        LIST_PUSH(arena, holes.items, hole);
+    }
+    return holes;
+}
+
+/* --- where it would be clear --------------------------------------------------------------------------- */
+
+static bool clear_at(const Plan *plan, const Holes *holes, int thing, double right_mm, double back_mm) {
+    for (size_t i = 0; i < holes->items.count; i++) {
+        Hole hole = holes->items.items[i];
+        if (hole.point.thing != thing) continue;
+        look_under(plan, holes, &hole, hole.point.at.across_mm + right_mm, hole.point.at.back_mm + back_mm);
+        if (hole.at_seam || hole.blocked) return false;
+    }
+    return true;
+}
+
+bool holes_clear_move(const Plan *plan, const Holes *holes, int thing, double *right_mm, double *back_mm) {
+    static const int ways[][2] = {{-1, 0}, {1, 0}, {0, 1}, {0, -1}};
+    const double step = plan->scene->lengths == STYLE_FEET_INCHES ? MM_PER_INCH / 4 : 5;
+    for (int far = 1; far * step <= HOLE_MOVE_MOST_MM; far++) {
+        for (size_t way = 0; way < sizeof ways / sizeof *ways; way++) {
+            *right_mm = ways[way][0] * far * step;
+            *back_mm = ways[way][1] * far * step;
+            if (clear_at(plan, holes, thing, *right_mm, *back_mm)) return true;
+        }
+    }
+    return false;
+}
+
+/* --- names --------------------------------------------------------------------------------------------- */
+
+static const char *end_name(const FixedPoint *point) {
+    if (point->end == 0) return "";
+    if (point->along) return point->end < 0 ? "front end" : "rear end";
+    return point->end < 0 ? "left end" : "right end";
+}
+
+const char *hole_name(Arena *arena, const Plan *plan, const Hole *hole) {
+    const FixedPoint *point = &hole->point;
+    const int items = plan_planned(plan)[point->thing].row_count;
+    const char *end = end_name(point);
+    if (items < 2) return end;
+    return arena_format(arena, "%d of %d%s%s", point->item + 1, items, end[0] ? ", " : "", end);
+}
