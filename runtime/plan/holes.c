@@ -4,20 +4,21 @@
 
 #include <math.h>
 
-static double to_seam_mm(const PartSeam *seam, double across_mm, double back_mm) {
-    const double along = seam->across ? across_mm : back_mm, off = seam->across ? back_mm : across_mm;
+double seam_from_hole_mm(const PartSeam *seam, Point3 hole) {
+    const double along = seam->across ? hole.across_mm : hole.back_mm;
+    const double off = seam->across ? hole.back_mm : hole.across_mm;
     const double beyond = fmax(fmax(seam->from_mm - along, along - seam->to_mm), 0);
     return hypot(off - seam->at_mm, beyond);
 }
 
 /* Of the board that carries the set. */
-static void find_seam(const Plan *plan, Hole *hole, double across_mm, double back_mm) {
+static void find_seam(const Plan *plan, Hole *hole, Point3 at) {
     const int board = plan->base >= 0 ? plan->base : plan->ground;
     hole->seam_mm = NAN;
     hole->seam = -1;
     for (size_t i = 0; plan->parts && i < plan->parts->seams.count; i++) {
         const PartSeam *seam = &plan->parts->seams.items[i];
-        const double mm = to_seam_mm(seam, across_mm, back_mm);
+        const double mm = seam_from_hole_mm(seam, at);
         if (seam->thing != board || mm >= hole->seam_mm) continue;
         hole->seam_mm = mm;
         hole->seam = (int)i;
@@ -25,11 +26,11 @@ static void find_seam(const Plan *plan, Hole *hole, double across_mm, double bac
 }
 
 /* Equal but for rounding is clear. */
-static void look_under(const Plan *plan, const Holes *holes, Hole *hole, double across_mm, double back_mm) {
-    find_seam(plan, hole, across_mm, back_mm);
+static void look_under(const Plan *plan, const Holes *holes, Hole *hole, Point3 at) {
+    find_seam(plan, hole, at);
     hole->at_seam = hole->seam_mm < HOLE_FROM_SEAM_MM - 1e-6;
     hole->place = (TablePlace){UNDER_NO_TABLE, -1};
-    if (holes->has_tables) hole->place = tables_under(&holes->tables, across_mm, back_mm);
+    if (holes->has_tables) hole->place = tables_under(&holes->tables, at.across_mm, at.back_mm);
     hole->blocked = hole->point.below && holes->has_tables && tables_block(&holes->tables, hole->place);
 }
 
@@ -39,7 +40,7 @@ Holes plan_holes(Arena *arena, const Plan *plan) {
     holes.has_tables = plan_tables(arena, plan, &holes.tables);
     for (size_t i = 0; i < fixings.points.count; i++) {
         Hole hole = {.point = fixings.points.items[i]};
-        look_under(plan, &holes, &hole, hole.point.at.across_mm, hole.point.at.back_mm);
+        look_under(plan, &holes, &hole, hole.point.at);
         hole.through_mm =
             hole.point.at.up_mm + plan->ground_thick_mm + (plan->base >= 0 ? plan->base_thick_mm : 0);
         LIST_PUSH(arena, holes.items, hole);
@@ -53,7 +54,9 @@ static bool clear_at(const Plan *plan, const Holes *holes, int thing, double rig
     for (size_t i = 0; i < holes->items.count; i++) {
         Hole hole = holes->items.items[i];
         if (hole.point.thing != thing) continue;
-        look_under(plan, holes, &hole, hole.point.at.across_mm + right_mm, hole.point.at.back_mm + back_mm);
+        const Point3 at = {hole.point.at.across_mm + right_mm, hole.point.at.back_mm + back_mm,
+                           hole.point.at.up_mm};
+        look_under(plan, holes, &hole, at);
         if (hole.at_seam || hole.blocked) return false;
     }
     return true;

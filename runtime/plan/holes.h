@@ -28,6 +28,9 @@ typedef struct Holes {
     Tables tables;
 } Holes;
 
+/* From a hole to the nearest point of a seam. */
+double seam_from_hole_mm(const PartSeam *seam, Point3 hole);
+
 /* As planned; the plan's parts are known. */
 Holes plan_holes(Arena *arena, const Plan *plan);
 

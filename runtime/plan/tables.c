@@ -131,12 +131,10 @@ static bool stand(const Trapezoid *t, Tables *tables, double right_mm, double ba
     for (int i = 0; i < tables->row_count; i++) {
         TableRow *row = &tables->rows[i];
         const double spans = span_of(row->count, tables->across_mm, tables->apart_mm);
-        double front, rear, left, right, middle_left, middle_right;
-        row_reach(tables, first - back_mm, i, &front, &rear);
-        widest_of_row(t, front, rear, &middle_left, &middle_right);
+        double front, rear, left, right;
         row_reach(tables, first, i, &front, &rear);
         widest_of_row(t, front, rear, &left, &right);
-        const double from = (middle_left + middle_right - spans) / 2 + right_mm;
+        const double from = (left + right - spans) / 2 + right_mm;
         row->over_left_mm = from - left;
         row->over_right_mm = right - from - spans;
         for (int k = 0; k < row->count; k++)

@@ -53,7 +53,7 @@ static void write_row(Writer *writer, FactBlock *block, const Tables *tables, in
                          .number = row->count,
                          .before = "; ",
                          .after = row->count == 1 ? " table; " : " tables; "});
-    if (fabs(row->over_left_mm - row->over_right_mm) > 1e-3)
+    if (fabs(row->over_left_mm - row->over_right_mm) > 2)
         fact_part(writer->facts, fact,
                   (FactPart){.name = "over_left",
                              .kind = FACT_PLACE,
@@ -64,8 +64,8 @@ static void write_row(Writer *writer, FactBlock *block, const Tables *tables, in
               (FactPart){.name = "over",
                          .kind = FACT_PLACE,
                          .number = row->over_right_mm,
-                         .before = fabs(row->over_left_mm - row->over_right_mm) > 1e-3 ? ", at its right end "
-                                                                                       : "at its ends ",
+                         .before = fabs(row->over_left_mm - row->over_right_mm) > 2 ? ", at its right end "
+                                                                                    : "at its ends ",
                          .way = &WAY_OVER});
 }
 

@@ -3,6 +3,7 @@
 #ifndef GROUNDROW_CUTTER_H
 #define GROUNDROW_CUTTER_H
 
+#include "plan/fixing.h"
 #include "plan/tables.h"
 #include "shop/plan_to_parts.h"
 
@@ -17,6 +18,7 @@ typedef struct Cutter {
     Diagnostics *diagnostics;
     Parts *parts;
     const Tables *tables; /* NULL: none are stated */
+    Fixings fixings;      /* where the base is drilled */
     /* of the thing that is being cut */
     int thing;
     const PlanThing *planned;

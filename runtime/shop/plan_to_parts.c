@@ -207,7 +207,8 @@ Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
                      .things = plan_planned(plan),
                      .diagnostics = diagnostics,
                      .parts = parts,
-                     .tables = plan_tables(arena, plan, &tables) ? &tables : NULL};
+                     .tables = plan_tables(arena, plan, &tables) ? &tables : NULL,
+                     .fixings = plan_fixings(arena, plan)};
     static const ThingRole order[] = {ROLE_BASE,  ROLE_GROUND, ROLE_MOUND,
                                       ROLE_PIECE, ROLE_FLAT,   ROLE_BACKDROP};
     parts->weight_whole = true;

@@ -18,14 +18,21 @@ typedef struct Keep {
 typedef LIST(Keep) Keeps;
 
 /* What seams keep from, the most important first: each holds what the ones before it hold. */
-typedef enum KeepsOf { KEEPS_NOTHING, KEEPS_MARKS, KEEPS_SEAMS, KEEPS_TABLES, KEEPS_COUNT } KeepsOf;
+typedef enum KeepsOf {
+    KEEPS_NOTHING,
+    KEEPS_MARKS,
+    KEEPS_SEAMS,
+    KEEPS_HOLES,
+    KEEPS_TABLES,
+    KEEPS_COUNT
+} KeepsOf;
 typedef struct KeepsAlong {
     Keeps of[KEEPS_COUNT];
 } KeepsAlong;
 
 /* Seams keep from the marks where the surface lies on the set; those of the ground from those under it; those
- * of what lies on tables from their gaps and joints. From openings, on a thing. For `rows`, or for seams
- * square to them in one row. */
+ * of the base from its holes; those of what lies on tables from their gaps and joints. From openings, on a
+ * thing. For `rows`, or for seams square to them in one row. */
 KeepsAlong keeps_along(Arena *arena, const Cutter *cutter, const Surface *surface, bool rows, Span2 row);
 
 /* The place in [low, high] that is nearest to the wanted one and free; a multiple of `step_mm`. */

@@ -1,4 +1,5 @@
 /* Which of the ways to split a surface is taken. */
+#include "plan/holes.h"
 #include "plan/room.h"
 #include "plan/table_seams.h"
 #include "shop/cutting.h"
@@ -24,6 +25,7 @@ typedef enum Criterion {
     COST,       /* parts, and twice the sheets */
     SHEETS,     /* the fewest parts come to the same cost with more of these */
     OFF_TABLES, /* seams that no table bears */
+    AT_HOLES,   /* holes that a seam is too near to */
     SLIMNESS,   /* how much narrower the narrowest part is than what is no sliver, mm */
     CRITERIA
 } Criterion;
@@ -104,6 +106,25 @@ static long off_tables(const Chooser *c, const Layout *layout) {
     return off;
 }
 
+static long at_holes(const Chooser *c, const Layout *layout) {
+    const Cutter *cutter = c->cutter;
+    const Plan *plan = cutter->plan;
+    long at = 0;
+    if (cutter->thing != (plan->base >= 0 ? plan->base : plan->ground)) return 0;
+    for (size_t h = 0; h < cutter->fixings.points.count; h++) {
+        const Point3 hole = cutter->fixings.points.items[h].at;
+        bool near = false;
+        for (int r = 0; r + 1 < layout->rows.count && !near; r++) {
+            for (int i = r > 0 ? 0 : 1; i + 1 < layout->columns[r].count && !near; i++) {
+                const PartSeam seam = layout_seam(layout, r, i);
+                near = seam_from_hole_mm(&seam, hole) < HOLE_FROM_SEAM_MM - 1e-6;
+            }
+        }
+        at += near;
+    }
+    return at;
+}
+
 /* None only where there is none; the same parts come to the same number in whatever order they were added. */
 static long in_tenths(const Surface *surface, double area_mm2) {
     return (long)ceil(10 * area_mm2 / surface->area_mm2 - 1e-6);
@@ -128,6 +149,7 @@ static void rank_first(const Chooser *c, Candidate *it) {
     it->rank[SHEETS] = c->bound;
     it->rank[COST] = (long)cells->count + 2 * it->rank[SHEETS];
     it->rank[OFF_TABLES] = off_tables(c, &it->layout);
+    it->rank[AT_HOLES] = at_holes(c, &it->layout);
 }
 
 /* How many sheets a layout takes by itself. */

@@ -1,5 +1,6 @@
 /* Where seams may not lie. */
 #include "base/number.h"
+#include "plan/holes.h"
 #include "plan/table_seams.h"
 #include "shop/split.h"
 
@@ -71,6 +72,19 @@ static void keep_from_openings(Arena *arena, const Surface *surface, bool rows, 
     }
 }
 
+/* Of the board that is drilled. */
+static void keep_from_holes(Arena *arena, const Cutter *cutter, bool rows, Span2 row, Keeps *keeps) {
+    const Plan *plan = cutter->plan;
+    if (cutter->thing != (plan->base >= 0 ? plan->base : plan->ground)) return;
+    for (size_t i = 0; i < cutter->fixings.points.count; i++) {
+        const Point3 hole = cutter->fixings.points.items[i].at;
+        const double at = rows ? hole.back_mm : hole.across_mm;
+        const bool beside =
+            hole.back_mm < row.from_mm - HOLE_FROM_SEAM_MM || hole.back_mm > row.to_mm + HOLE_FROM_SEAM_MM;
+        if (rows || !beside) keep(arena, keeps, at - HOLE_FROM_SEAM_MM, at + HOLE_FROM_SEAM_MM);
+    }
+}
+
 /* What is beyond the tables' outer edges ends where the surface does. */
 static void keep_from_gaps(Arena *arena, const Cutter *cutter, const Surface *surface, bool rows, Span2 row,
                            Keeps *keeps) {
@@ -96,7 +110,9 @@ KeepsAlong keeps_along(Arena *arena, const Cutter *cutter, const Surface *surfac
         keep_from_seams(arena, cutter->parts, rows, row, &along.of[KEEPS_SEAMS]);
     else
         keep_from_openings(arena, surface, rows, &along.of[KEEPS_SEAMS]);
-    along.of[KEEPS_TABLES] = copy_of(arena, &along.of[KEEPS_SEAMS]);
+    along.of[KEEPS_HOLES] = copy_of(arena, &along.of[KEEPS_SEAMS]);
+    if (surface->level) keep_from_holes(arena, cutter, rows, row, &along.of[KEEPS_HOLES]);
+    along.of[KEEPS_TABLES] = copy_of(arena, &along.of[KEEPS_HOLES]);
     if (surface->on_tables) keep_from_gaps(arena, cutter, surface, rows, row, &along.of[KEEPS_TABLES]);
     return along;
 }
