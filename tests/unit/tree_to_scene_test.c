@@ -411,7 +411,7 @@ static const char *const every_word_book =
     "cameras: {hired: {sensor: 36 x 24 mm, pixels: 8000 x 5333}}\n"
     "lenses: {long: {focal: 85 mm, nearest: 1 m, smallest: f/32}}\n"
     "stock: {ply: {kind: board, sheet: 48 x 96 in, thick: 18 mm, weighs: 2 lb/ft2, density: 20 kg/m3,\n"
-    "  grain: along, kerf: 3 mm, have: [24 x 60 in], price: 62.5}, rod: {long: 36 in, have: [20 in]}}\n"
+    "  grain: along, kerf: 3 mm, have: [24 x 60 in], price: 62.5, again: cut}, rod: {long: 36 in, have: [20 in]}}\n"
     "table: {wide: 2 m, deep: 1 m, tall: 70 cm, holds: 100 kg, apart: 10 cm, top: whole,\n"
     "  legs: {inset: 5 cm, thick: 4 cm}}\n"
     "room: {wide: 4 m, long: 6 m, ceiling: 2.5 m, door: 80 x 200 cm}\n"
