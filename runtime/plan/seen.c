@@ -25,3 +25,18 @@ const char *growth_in_spec(Arena *arena, const Plan *plan, const SeenGrowth *gro
     if (growth->thing < 0) return arena_format(arena, "backdrop: {at: {back: %s}}", value);
     return arena_format(arena, "%s: %s", words[growth->field], value);
 }
+
+const char *growth_shift_in_spec(Arena *arena, const Plan *plan, const SeenGrowth *growth) {
+    const LengthStyle style = plan->scene->lengths;
+    const SeenShift *shift = &growth->shift;
+    if (!(shift->wide_mm > 0)) return NULL;
+    const char *wide = length_written(arena, style, shift->wide_mm),
+               *across = length_written(arena, style, shift->across_mm);
+    if (!shift->back_too) return arena_format(arena, "wide: %s, at: {across: %s}", wide, across);
+    return arena_format(arena, "wide: %s, at: {across: %s, back: %s}", wide, across,
+                        length_written(arena, style, shift->back_mm));
+}
+
+const char *growth_kept_edge(const SeenGrowth *growth) {
+    return growth->side == SIDE_LEFT ? "right" : "left";
+}

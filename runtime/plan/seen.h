@@ -51,6 +51,15 @@ typedef struct SeenSlack {
                                             the axis */
 } SeenSlack;
 
+/* A panel that is bare at one of its sides alone, made longer at that side and moved along: its other edge
+ * stays where it is, up to what is written in a spec. */
+typedef struct SeenShift {
+    double wide_mm;            /* 0: there is none. It grows at both sides, has openings, which count from its
+                                  middle, or stands where the drawing has it */
+    double across_mm, back_mm; /* of its middle */
+    bool back_too;             /* it is turned, so that it moves back or forth as well */
+} SeenShift;
+
 /* One edge of one thing that must move out for the frame to be filled, and how the spec says so. A thing that
  * is centred grows on both sides where one is bare. */
 typedef struct SeenGrowth {
@@ -62,6 +71,7 @@ typedef struct SeenGrowth {
                        FIELD_MARGIN, FIELD_FRONT or FIELD_REAR; FIELD_BACK for a missing backdrop */
     double
         value_mm; /* its new value: `wide: value`, `ground: {rear: value}`, `backdrop: {at: {back: value}}` */
+    SeenShift shift; /* with FIELD_WIDE: what serves instead */
 } SeenGrowth;
 
 typedef struct SeenGrowths {
@@ -113,5 +123,9 @@ const char *growth_edge(const struct Plan *plan, const SeenGrowth *growth);
 /* How the spec says it, under the thing's own name: `wide: 7 ft 7 in`; `backdrop: {at: {back: 4 ft 6 in}}`.
  */
 const char *growth_in_spec(Arena *arena, const struct Plan *plan, const SeenGrowth *growth);
+/* `wide: 7 ft 5 in, at: {across: -1 in}`; NULL where there is no such shift. */
+const char *growth_shift_in_spec(Arena *arena, const struct Plan *plan, const SeenGrowth *growth);
+/* The edge that it keeps: `right` where the left one moves out. */
+const char *growth_kept_edge(const SeenGrowth *growth);
 
 #endif

@@ -246,18 +246,72 @@ static double whole(const Plan *plan, double mm) {
 static void add_growth(Growths *growths, int thing, FrameSide side, double by_mm, Field field,
                        double value_mm) {
     if (by_mm <= 1e-6) return;
-    const SeenGrowth growth = {thing, side, whole(growths->plan, by_mm), field, value_mm};
+    const SeenGrowth growth = {.thing = thing,
+                               .side = side,
+                               .by_mm = whole(growths->plan, by_mm),
+                               .field = field,
+                               .value_mm = value_mm};
     LIST_PUSH(growths->arena, growths->items, growth);
+}
+
+/* ---- grown at one side alone */
+
+static bool has_openings(const Plan *plan, int thing) {
+    for (size_t i = 0; i < plan->scene->thing_count; i++)
+        if (plan->scene->things[i].role == ROLE_OPENING && plan->scene->things[i].parent == thing)
+            return true;
+    return false;
+}
+
+/* Whether its place is the spec's to say, and what is on it does not move with it. */
+static bool may_shift(const Plan *plan, int thing) {
+    const Thing *it = &plan->scene->things[thing];
+    return it->shape == SHAPE_PANEL && !it->lead && plan->scene->slots[it->slot[FIELD_BACK]].stated &&
+           plan->things[thing].row_count <= 1 && !has_openings(plan, thing);
+}
+
+/* To the nearest that a spec says: sixteenths of an inch, millimetres. */
+static double writable(const Plan *plan, double mm) {
+    return number_round(mm, plan->scene->lengths == STYLE_FEET_INCHES ? MM_PER_INCH / 16 : 1);
+}
+
+/* Half of what it grows by, along its foot, is what its middle moves. Rounding of its place is made up for by
+ * its width; a turned one leaves its plane by it, too. */
+static SeenShift shift_to(const Plan *plan, int thing, const Reach *reach) {
+    const PlanThing *panel = &plan->things[thing];
+    const Point3 side = point_less(shape_point(panel, 0, 1, 0, 0), shape_point(panel, 0, 0, 0, 0));
+    const double by = (reach->left + reach->right) / 2;
+    const bool turned = fabs(side.back_mm) > 1e-9;
+    SeenShift shift = {.across_mm = writable(plan, panel->at.across_mm + by * side.across_mm),
+                       .back_mm = panel->at.back_mm,
+                       .back_too = turned};
+    if (turned) shift.back_mm = writable(plan, panel->at.back_mm + by * side.back_mm);
+    const double off_across = shift.across_mm - panel->at.across_mm,
+                 off_back = shift.back_mm - panel->at.back_mm;
+    const double along = off_across * side.across_mm + off_back * side.back_mm,
+                 aside = fabs(off_across * side.back_mm - off_back * side.across_mm);
+    shift.wide_mm = whole(plan, 2 * (fmax(along - reach->left, reach->right - along) + 2 * aside));
+    return shift;
+}
+
+static void add_side(Growths *growths, int thing, FrameSide side, double by_mm, double wide_mm,
+                     const SeenShift *shift) {
+    const size_t before = growths->items.count;
+    add_growth(growths, thing, side, by_mm, FIELD_WIDE, wide_mm);
+    if (growths->items.count > before) growths->items.items[before].shift = *shift;
 }
 
 static void add_panel(Growths *growths, int thing, const Reach *reach) {
     const Plan *plan = growths->plan;
     const Reach built = as_built(&plan->things[thing]);
+    const bool left = built.left - reach->left > 1e-6, right = reach->right - built.right > 1e-6;
+    const SeenShift shift =
+        left != right && may_shift(plan, thing) ? shift_to(plan, thing, reach) : (SeenShift){0};
     const double wide = whole(plan, 2 * fmax(-reach->left, reach->right));
     const double foot = -whole(plan, -reach->low);
     const double tall = whole(plan, reach->high - (reach->low < built.low ? foot : built.low));
-    add_growth(growths, thing, SIDE_LEFT, built.left - reach->left, FIELD_WIDE, wide);
-    add_growth(growths, thing, SIDE_RIGHT, reach->right - built.right, FIELD_WIDE, wide);
+    add_side(growths, thing, SIDE_LEFT, built.left - reach->left, wide, &shift);
+    add_side(growths, thing, SIDE_RIGHT, reach->right - built.right, wide, &shift);
     add_growth(growths, thing, SIDE_TOP, reach->high - built.high, FIELD_TALL, tall);
     add_growth(growths, thing, SIDE_BOTTOM, built.low - reach->low, FIELD_UP, foot);
 }
@@ -306,7 +360,8 @@ SeenGrowths needs_to_growths(Arena *arena, const Needs *needs) {
     Needs all = *needs;
     all.open = is_open(needs);
     if (all.open) {
-        const SeenGrowth missing = {-1, SIDE_TOP, 0, FIELD_BACK, place_of_backdrop(needs->plan)};
+        const SeenGrowth missing = {
+            .thing = -1, .side = SIDE_TOP, .field = FIELD_BACK, .value_mm = place_of_backdrop(needs->plan)};
         LIST_PUSH(arena, growths.items, missing);
     }
     for (size_t i = 0; i < needs->plan->scene->thing_count; i++) {

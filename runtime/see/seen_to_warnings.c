@@ -88,6 +88,8 @@ static const char *closing_words(const Warner *w) {
         buffer_format(&out, "%s %sat the %s%s",
                       length_one(w->arena, w->plan->scene->lengths, growth->by_mm, 16, 0),
                       again ? "" : "more ", growth_edge(w->plan, growth), more ? "" : ")");
+        const char *shift = growth_shift_in_spec(w->arena, w->plan, growth);
+        if (shift) buffer_format(&out, ", or with its %s edge kept by `%s`", growth_kept_edge(growth), shift);
     }
     return buffer_text(&out);
 }

@@ -132,6 +132,30 @@ static const char *grown(Arena *arena, const char *text, const Plan *plan, const
     return text;
 }
 
+/* The same, but where a panel is bare at one side alone, grown there alone. `count`: of those. */
+static const char *grown_at_one_side(Arena *arena, const char *text, const Plan *plan,
+                                     const SeenGrowths *growths, size_t *count) {
+    text = grown(arena, text, plan, growths);
+    for (size_t i = 0; i < growths->count; i++) {
+        const SeenGrowth *growth = &growths->items[i];
+        const char *said = growth_shift_in_spec(arena, plan, growth);
+        if (!said) continue;
+        const PlanThing *panel = &plan->things[growth->thing];
+        const char *name = panel->thing->name, *at = strstr(said, ", at: ");
+        cr_assert_lt(growth->shift.wide_mm, growth->value_mm, "%s: %s", name, said);
+        cr_assert_leq(growth->shift.wide_mm, panel->wide_mm + growth->by_mm + 2 * plan->cut_mm + 3.2, "%s",
+                      said);
+        const char *place = growth->shift.back_too
+                                ? at + 6
+                                : arena_format(arena, "%.*s, back: %s}", (int)strlen(at + 6) - 1, at + 6,
+                                               in_mm(arena, panel->at.back_mm));
+        text = with_word(arena, text, name, "wide", arena_copy(arena, said + 6, (size_t)(at - said) - 6));
+        text = with_word(arena, text, name, "at", place);
+        (*count)++;
+    }
+    return text;
+}
+
 static void check_closed(const Look *look, const char *text) {
     for (size_t c = 0; c < look->seen->count; c++) {
         cr_assert_eq(look->seen->cameras[c].bare_spare, 0, "camera %zu is open\n%s", c, text);
@@ -211,6 +235,11 @@ static void check_case(const Case *it) {
     const char *closed = grown(arena, text, open.spec.plan, &open.seen->closes);
     const Look again = look(arena, closed);
     check_closed(&again, closed);
+    size_t shifts = 0;
+    closed = grown_at_one_side(arena, text, open.spec.plan, &open.seen->closes, &shifts);
+    const Look shifted = look(arena, closed);
+    check_closed(&shifted, closed);
+    cr_assert(it->damage != ONE_SIDED || shifts == 1, "%s: %zu", it->file, shifts);
     arena_free(arena);
 }
 
@@ -266,7 +295,7 @@ Test(growth, any_mix_of_damage_is_closed) {
                                         "12-home.yaml"};
     enum { FILES = sizeof files / sizeof *files, ROUNDS = 45 };
     unsigned state = 20260;
-    size_t open = 0;
+    size_t open = 0, shifts = 0;
     for (int round = 0; round < ROUNDS; round++) {
         Arena *arena = arena_new();
         const char *text = text_of_file(arena, files[round % FILES]);
@@ -290,9 +319,13 @@ Test(growth, any_mix_of_damage_is_closed) {
         const char *closed = grown(arena, text, damaged_set.spec.plan, &damaged_set.seen->closes);
         const Look again = look(arena, closed);
         check_closed(&again, closed);
+        closed = grown_at_one_side(arena, text, damaged_set.spec.plan, &damaged_set.seen->closes, &shifts);
+        const Look shifted = look(arena, closed);
+        check_closed(&shifted, closed);
         arena_free(arena);
     }
     cr_assert_gt(open, ROUNDS);
+    cr_assert_gt(shifts, ROUNDS / 5, "%zu", shifts);
 }
 
 /* The ground is as wide as every camera needs it at every depth (rule 24), so no spec has it too narrow: here
@@ -317,4 +350,24 @@ Test(growth, a_ground_sawn_off_at_the_side) {
     cr_assert_geq(growth->by_mm, 40 - 2 * plan->cut_mm); /* the edge was rounded outwards */
     cr_assert_geq(growth->value_mm, margin_mm + growth->by_mm - plan->cut_mm);
     arena_free(arena);
+}
+
+/* A wall that is turned is moved along itself, across and back. */
+Test(growth, a_turned_wall_grows_along_itself) {
+    static const char *const turns[] = {"9 deg left", "9 deg right", "20 deg right"};
+    size_t shifts = 0;
+    for (size_t i = 0; i < sizeof turns / sizeof *turns; i++) {
+        Arena *arena = arena_new();
+        const char *text = text_of_file(arena, "04-the-stair.yaml");
+        const Look whole = look(arena, text);
+        text = damaged(arena, text, whole.spec.plan, &(Case){"", "wall", ONE_SIDED, 0.2, SIDE_LEFT});
+        text = with_word(arena, text, "wall", "tall", "40 in");
+        text = with_word(arena, text, "wall", "turn", turns[i]);
+        const Look open = look(arena, text);
+        const char *closed = grown_at_one_side(arena, text, open.spec.plan, &open.seen->closes, &shifts);
+        const Look shifted = look(arena, closed);
+        check_closed(&shifted, closed);
+        arena_free(arena);
+    }
+    cr_assert_geq(shifts, 2, "%zu", shifts);
 }
