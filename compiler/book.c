@@ -1,6 +1,7 @@
 #include "book.h"
 
 #include "base/files.h"
+#include "phrase.h"
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
 
@@ -142,6 +143,56 @@ static void say_no_book(Book *book, bool other_ending) {
     book->faulty = true;
 }
 
+/* ---- The order in which sets are built */
+
+static void built_twice(Book *book, const Tree *value, const Tree *before) {
+    Diagnostic *fault =
+        diagnostics_error(&book->diagnostics, value->span, "`%s` stands in `build order` twice",
+                          phrase_short(book->arena, value->text));
+    diagnostic_note(&book->diagnostics, fault, before->span, "the first time");
+}
+
+static void no_such_scene(Book *book, const Tree *value) {
+    Diagnostic *fault = diagnostics_error(&book->diagnostics, value->span, "no scene `%s` in this folder",
+                                          phrase_short(book->arena, value->text));
+    const char *near = book_near_name(book, value->text);
+    if (near) diagnostic_help(&book->diagnostics, fault, "did you mean `%s`?", near);
+}
+
+static BookScene *scene_named(Book *book, const Tree *value) {
+    if (value->kind == TREE_TEXT) {
+        const BookScene *scene = book_find(book, value->text);
+        if (scene) return &book->scenes[scene - book->scenes];
+        no_such_scene(book, value);
+        return NULL;
+    }
+    if (value->kind != TREE_FAULTY)
+        diagnostics_error(&book->diagnostics, span_part(value->span, 0, 1),
+                          "`build order` is a list of scenes");
+    return NULL;
+}
+
+/* Those that are named, then the others as they stand. */
+static void order_scenes(Book *book) {
+    const Tree *order = book->tree->kind == TREE_TABLE ? tree_find(book->tree, "build order") : NULL;
+    const size_t listed = order && order->kind == TREE_LIST ? order->count : 0;
+    const Tree **named = ARENA_ARRAY(book->arena, const Tree *, book->scene_count);
+    size_t turn = 0;
+    for (size_t i = 0; i < listed; i++) {
+        BookScene *scene = scene_named(book, order->items[i]);
+        if (!scene) continue;
+        const size_t at = (size_t)(scene - book->scenes);
+        if (named[at]) {
+            built_twice(book, order->items[i], named[at]);
+            continue;
+        }
+        named[at] = order->items[i];
+        scene->turn = turn++;
+    }
+    for (size_t i = 0; i < book->scene_count; i++)
+        if (!named[i]) book->scenes[i].turn = turn++;
+}
+
 Book *book_new(Arena *arena, const char *folder) {
     Book *book = ARENA_NEW(arena, Book);
     *book = (Book){.arena = arena, .folder = folder, .diagnostics = diagnostics_new(arena)};
@@ -166,7 +217,10 @@ Book *book_new(Arena *arena, const char *folder) {
     }
     if (read_source(book, 0, arena, &book->diagnostics, &book->trouble))
         book->tree = text_to_tree(arena, &book->sources.items[0], 0, "book", &book->diagnostics);
-    if (book->tree) tree_to_book(arena, book->tree, &book->diagnostics);
+    if (book->tree) {
+        tree_to_book(arena, book->tree, &book->diagnostics);
+        order_scenes(book);
+    }
     diagnostics_sort(&book->diagnostics);
     book->faulty = book->diagnostics.errors > 0;
     return book;

@@ -10,6 +10,7 @@ enum { SCENES_MOST = 10000 };
 typedef struct BookScene {
     const char *name; /* the file's name without `.yaml`: `08-fog` */
     uint32_t file;    /* in the book's sources: 1 and on, in the book's order */
+    size_t turn;      /* in the order in which sets are built, from 0 */
 } BookScene;
 
 typedef struct Book {

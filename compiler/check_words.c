@@ -118,6 +118,7 @@ static bool is_empty(const Walk *walk, const WordRow *row, const Tree *value) {
     case HOLDS_LENSES:
     case HOLDS_THINGS:
     case HOLDS_SIZES:
+    case HOLDS_SCENES:
     case HOLDS_ACCEPTS:
         return list && !(walk->under && tree_find(walk->under, row->word));
     case HOLDS_TABLE:
@@ -295,6 +296,7 @@ static void check_value(Walk *walk, const WordRow *row, const TreeEntry *entry, 
         return;
     case HOLDS_THINGS:
     case HOLDS_SIZES:
+    case HOLDS_SCENES:
         check_things(walk, row, value);
         return;
     case HOLDS_LENSES:

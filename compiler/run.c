@@ -110,6 +110,7 @@ static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, O
 static void keep_for_book(SceneRun *scene, const Compiled *made) {
     const char *title = made->plan->scene->book_title;
     scene->summary = made->summary;
+    scene->summary.turn = scene->scene->turn;
     scene->book_title = title ? arena_string(scene->keeps, title) : NULL;
     scene->lengths = made->plan->scene->lengths;
 }

@@ -29,6 +29,7 @@ typedef enum Holds {
     HOLDS_BODIES,  /* a table of cameras of the book, each with a lens or a list of lenses */
     HOLDS_THINGS,  /* a list of things, or of what `sharp` knows of them */
     HOLDS_SIZES,   /* a list of sizes, or of lengths */
+    HOLDS_SCENES,  /* a list of scenes of the book */
     HOLDS_PAGES,   /* `8` or `8-9` */
     HOLDS_FILE,    /* a file inside the book's folder */
     HOLDS_ACCEPTS, /* a list of a thing's name and a warning's word */

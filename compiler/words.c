@@ -120,6 +120,9 @@ static void add_held(Buffer *out, const WordRow *row) {
     case HOLDS_SIZES:
         buffer_add(out, "a list of sizes, or of lengths");
         return;
+    case HOLDS_SCENES:
+        buffer_add(out, "a list of scenes, by their files' names without `.yaml`");
+        return;
     case HOLDS_PAGES:
         buffer_add(out, "`8` or `8-9`");
         return;
@@ -394,6 +397,7 @@ static void add_word_schema(Json *json, const WordRow *row) {
                  "{\"type\": \"string\"}, \"minItems\": 1}]}");
         break;
     case HOLDS_THINGS:
+    case HOLDS_SCENES:
         json_string(json, "type", "array");
         json_raw(json, "items", "{\"$ref\": \"#/$defs/any name\"}");
         break;

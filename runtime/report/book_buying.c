@@ -136,11 +136,7 @@ static void write_scenes(Facts *facts, const BookCutting *book, const Summary *s
 }
 
 void book_buying(Facts *facts, const Summary *summaries, size_t count) {
-    const Cutting **scenes = ARENA_ARRAY(facts->arena, const Cutting *, count);
-    size_t cut = 0;
-    for (size_t s = 0; s < count; s++)
-        if (summaries[s].cutting) scenes[cut++] = summaries[s].cutting;
-    const BookCutting *book = cuttings_to_book(facts->arena, scenes, cut);
+    const BookCutting *book = summaries_to_cutting(facts->arena, summaries, count);
     if (book->stock_count == 0) return;
     FactBlock *block = facts_block(facts, "to buy", "", "");
     for (int i = 0; i < book->stock_count; i++)

@@ -2,6 +2,8 @@
 
 #include "base/text.h"
 
+#include <stdlib.h>
+
 static const char *kept(Arena *arena, const char *text) {
     return text ? arena_string(arena, text) : NULL;
 }
@@ -182,4 +184,24 @@ Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts) {
     for (size_t i = 0; i < plan->shot_count; i++)
         summary.shots[i] = summarise_shot(arena, plan, facts, i);
     return summary;
+}
+
+/* ---- the book's */
+
+static int compare_turns(const void *a, const void *b) {
+    const Summary *one = *(const Summary *const *)a, *other = *(const Summary *const *)b;
+    if (one->turn != other->turn) return one->turn < other->turn ? -1 : 1;
+    return (one > other) - (one < other); /* as they stand, where no one has said */
+}
+
+const BookCutting *summaries_to_cutting(Arena *arena, const Summary *summaries, size_t count) {
+    const Summary **turns = ARENA_ARRAY(arena, const Summary *, count);
+    const Cutting **scenes = ARENA_ARRAY(arena, const Cutting *, count);
+    size_t cut = 0;
+    for (size_t s = 0; s < count; s++)
+        turns[s] = &summaries[s];
+    if (count > 0) qsort(turns, count, sizeof *turns, compare_turns);
+    for (size_t s = 0; s < count; s++)
+        if (turns[s]->cutting) scenes[cut++] = turns[s]->cutting;
+    return cuttings_to_book(arena, scenes, cut);
 }

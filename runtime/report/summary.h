@@ -5,7 +5,7 @@
 
 #include "plan/plan.h"
 #include "report/facts.h"
-#include "shop/cutting.h"
+#include "shop/book_cutting.h"
 
 typedef struct SummaryPuppet {
     int cast;             /* index in the book's cast */
@@ -60,6 +60,7 @@ typedef struct SummaryShot {
 
 typedef struct Summary {
     const char *scene, *title;
+    size_t turn; /* in the order in which sets are built; set by whoever knows the book */
     double build_wide_mm, build_deep_mm, build_tall_mm;
     SummaryLines sizes;
     SummaryNotes notes;
@@ -74,5 +75,8 @@ const char *summary_text(const SummaryBlock *block, const char *key);
 
 /* Everything in it belongs to `arena`; nothing points into plan or facts. */
 Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts);
+
+/* What the book is cut from, its sets in the order in which they are built. */
+const BookCutting *summaries_to_cutting(Arena *arena, const Summary *summaries, size_t count);
 
 #endif

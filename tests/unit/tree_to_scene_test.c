@@ -411,7 +411,8 @@ static const char *const every_word_book =
     "cameras: {hired: {sensor: 36 x 24 mm, pixels: 8000 x 5333}}\n"
     "lenses: {long: {focal: 85 mm, nearest: 1 m, smallest: f/32}}\n"
     "stock: {ply: {kind: board, sheet: 48 x 96 in, thick: 18 mm, weighs: 2 lb/ft2, density: 20 kg/m3,\n"
-    "  grain: along, kerf: 3 mm, have: [24 x 60 in], price: 62.5, again: cut}, rod: {long: 36 in, have: [20 in]}}\n"
+    "  grain: along, kerf: 3 mm, have: [24 x 60 in], price: 62.5, again: cut}, rod: {long: 36 in, have: [20 "
+    "in]}}\n"
     "table: {wide: 2 m, deep: 1 m, tall: 70 cm, holds: 100 kg, apart: 10 cm, top: whole,\n"
     "  legs: {inset: 5 cm, thick: 4 cm}}\n"
     "room: {wide: 4 m, long: 6 m, ceiling: 2.5 m, door: 80 x 200 cm}\n"
@@ -419,6 +420,7 @@ static const char *const every_word_book =
     "circuits: {wall: {amps: 16 A, volts: 230 V}}\n"
     "pieces: {crate: {wide: 5 in, tall: 4 in, deep: 3 in}}\n"
     "flats: {wall: {wide: 5 in, tall: 4 in}}\n"
+    "build order: [08-fog]\n"
     "every scene: {camera: {body: hired}}\n";
 static const char *const every_word_scene =
     "groundrow: 1\nscene: x\npages: 8-9\n"
@@ -470,6 +472,8 @@ Test(bind, every_word_reaches_a_slot) {
     Spec spec = spec_bound(arena, every_word_book, every_word_scene);
     cr_assert_eq(spec.diagnostics.errors, 0, "%s", spec_words(arena, &spec));
     cr_expect_eq(spec.scene->shop_paper, SHOP_A3);
+    cr_expect_eq(spec.scene->stocks[0].again, AGAIN_CUT);
+    cr_expect_eq(spec.scene->stocks[1].again, AGAIN_NEVER);
     bool *seen = ARENA_ARRAY(arena, bool, vocabulary_word_count);
     size_t words = check_section(spec.scene, SECTION_SCENE, spec.trees[1], seen);
     seen[vocabulary_find(SECTION_BOOK, "pieces") - vocabulary_words] = true;
