@@ -88,12 +88,13 @@ typedef struct SheetRow {
 typedef struct SheetTable {
     const char *title;
     const char *note; /* under the title; NULL: none */
-    size_t soft;      /* the column that is broken into lines before others are; SHEET_COLUMNS_MOST: none */
+    size_t soft;      /* the column that is rather broken into lines than others; SHEET_COLUMNS_MOST: none */
     size_t columns;
     const char *heads[SHEET_COLUMNS_MOST];
     LIST(SheetRow) rows;
 } SheetTable;
-/* Under what is there; its head again on every page that it goes on to. Nothing without rows. */
+/* Under what is there; its head again on every page that it goes on to. Columns in which nothing stands are
+ * left out. Nothing without rows. */
 void sheet_table(Sheets *sheets, const SheetTable *table);
 
 /* The same number in fewer and fewer words: the first that fits is written. */
@@ -141,6 +142,8 @@ void sheet_cut_pictures(Sheets *sheets, const StockCut *cut);
  * `on hand`, `left of 03-down-the-river`; `what` goes behind the stock's name in the heading, `for 05-home`.
  * Either may be NULL. */
 void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *what, const char *const *have);
+/* And which cut comes after which, where each is measured from its piece's own edges, as a table. */
+void sheet_cut_order(Sheets *sheets, const StockCut *cut);
 
 /* What is on the pages. */
 void sheet_views(Sheets *sheets, size_t shot);

@@ -158,10 +158,12 @@ static bool is_digit(char c) {
 
 /* Whether a number goes on behind this blank: `6 1/8"`, `9 in`, `(476.3 mm)`. */
 static bool is_joined(const char *start, const char *blank) {
-    static const char *const units[] = {"mm", "in", "deg", "%", "px"};
+    static const char *const units[] = {"mm", "in", "deg", "%", "px", "lb", "kg", "W", "K", "A"};
     const char *next = blank + 1;
     if (blank == start) return false;
     const char before = blank[-1];
+    if (next[0] == 'x' && next[1] == ' ') return true; /* `4 in x 3 in` */
+    if (before == 'x' && blank - 1 > start && blank[-2] == ' ') return true;
     if (!is_digit(before) && before != '-') return next[0] == '(' && is_digit(next[1]) && before != ',';
     if (is_digit(next[0]) && next[strspn(next, "0123456789")] == '/') return true;
     for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
