@@ -180,7 +180,7 @@ void bind_look_for_unsure(Binder *b, SectionId section, const Tree *table);
 
 /* --- bind_book.c --- */
 void bind_book(Binder *b, const Tree *book);
-int bind_stock_name(Binder *b, const Tree *table, Span *span);
+int bind_stock_named(Binder *b, const Tree *value);
 int bind_body_name(Binder *b, const Tree *table, Span *span);
 /* Says that the book (or scene) has no such thing, with the nearest of a list; returns -1. */
 int bind_no_such(Binder *b, const Tree *value, const char *whose, const char *what, const char *const *names,

@@ -252,10 +252,7 @@ int bind_no_such(Binder *b, const Tree *value, const char *whose, const char *wh
     return -1;
 }
 
-int bind_stock_name(Binder *b, const Tree *table, Span *span) {
-    const Tree *value = bind_text(table, "stock");
-    if (!value) return -1;
-    *span = value->span;
+int bind_stock_named(Binder *b, const Tree *value) {
     const char **names = ARENA_ARRAY(b->arena, const char *, b->stocks.count);
     for (size_t i = 0; i < b->stocks.count; i++) {
         names[i] = b->stocks.items[i].name;

@@ -141,14 +141,48 @@ Fixing bind_fixed(Binder *b, const Tree *table) {
     return choice < 0 ? FIXED_BELOW : (Fixing)choice;
 }
 
+static bool is_named_twice(Binder *b, const ThingLayer *layers, size_t count, const Tree *item, int stock) {
+    for (size_t i = 0; i < count; i++) {
+        if (layers[i].stock != stock) continue;
+        Diagnostics *list = bind_list(b, item->span);
+        Diagnostic *d = diagnostics_error(list, item->span, "stock `%s` is named twice, in %s", item->text,
+                                          bind_where(b, "stock"));
+        diagnostic_note(list, d, layers[i].span, "the first time");
+        return true;
+    }
+    return false;
+}
+
+/* A list of one is that one. With a fault there is no stock, and nothing is cut. */
+static void bind_layers(Binder *b, Thing *thing, const Tree *list) {
+    ThingLayer *layers = ARENA_ARRAY(b->arena, ThingLayer, list->count);
+    size_t count = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        const Tree *item = list->items[i];
+        const int stock = item->kind == TREE_TEXT ? bind_stock_named(b, item) : -1;
+        if (stock < 0 || is_named_twice(b, layers, count, item, stock)) continue;
+        layers[count++] = (ThingLayer){stock, item->span};
+    }
+    if (count < list->count || count == 0 || count > LAYER_STOCKS_MOST) return;
+    thing->stock = layers[0].stock;
+    thing->stock_span = layers[0].span;
+    if (count == 1) return;
+    thing->layers = layers;
+    thing->layer_count = count;
+}
+
 void bind_thing_stock(Binder *b, int thing, const Tree *table) {
-    Span span = {0};
+    const Tree *value = table ? tree_find(table, "stock") : NULL;
+    Thing *it = &b->things.items[thing];
     const bool quiet = b->quiet;
     b->quiet |= !bind_is_own(b, "stock");
-    const int stock = bind_stock_name(b, table, &span);
+    if (value && value->kind == TREE_TEXT) {
+        it->stock = bind_stock_named(b, value);
+        it->stock_span = value->span;
+    } else if (value && value->kind == TREE_LIST && it->role != ROLE_FLAT && it->role != ROLE_BACKDROP) {
+        bind_layers(b, it, value);
+    }
     b->quiet = quiet;
-    b->things.items[thing].stock = stock;
-    b->things.items[thing].stock_span = span;
     bind_split(b, thing, table);
 }
 

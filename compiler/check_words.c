@@ -120,6 +120,7 @@ static bool is_empty(const Walk *walk, const WordRow *row, const Tree *value) {
     case HOLDS_SIZES:
     case HOLDS_SCENES:
     case HOLDS_ACCEPTS:
+    case HOLDS_LAYERS:
         return list && !(walk->under && tree_find(walk->under, row->word));
     case HOLDS_TABLE:
         return !list && row->detail != SECTION_BASE && row->detail != SECTION_BACKDROP;
@@ -177,10 +178,13 @@ static void check_names(Walk *walk, const WordRow *row, const Tree *value, const
 
 static void check_text(const Walk *walk, const WordRow *row, const Tree *value) {
     if (value->kind == TREE_TEXT) return;
-    diagnostics_error(walk->diagnostics, span_part(value->span, 0, 1),
-                      "`%s` of %s is a %s; one value is wanted", row->word,
-                      walk->depth > 1 ? phrase_of_path(walk->arena, walk->path, walk->depth - 1) : "the file",
-                      value->kind == TREE_LIST ? "list" : "table");
+    Diagnostic *d = diagnostics_error(
+        walk->diagnostics, span_part(value->span, 0, 1), "`%s` of %s is a %s; one value is wanted", row->word,
+        walk->depth > 1 ? phrase_of_path(walk->arena, walk->path, walk->depth - 1) : "the file",
+        value->kind == TREE_LIST ? "list" : "table");
+    if (value->kind == TREE_LIST && row->holds == HOLDS_NAME && row->detail == NAMES_STOCK)
+        diagnostic_help(walk->diagnostics, d,
+                        "only the ground, the base and pieces are built of several stocks in layers");
 }
 
 /* `[190 mm, 62 mm]`: two texts in brackets. */
@@ -255,6 +259,22 @@ static void check_things(Walk *walk, const WordRow *row, const Tree *value) {
                         phrase_short(walk->arena, value->text));
 }
 
+/* A name, or names in brackets. */
+static void check_layers(const Walk *walk, const WordRow *row, const Tree *value) {
+    if (value->kind != TREE_LIST) {
+        check_text(walk, row, value);
+        return;
+    }
+    for (size_t i = 0; i < value->count; i++) {
+        const Tree *item = value->items[i];
+        if (item->kind == TREE_TEXT || item->kind == TREE_FAULTY) continue;
+        diagnostics_error(walk->diagnostics, span_part(item->span, 0, 1), "each of %s is a name", here(walk));
+    }
+    if (value->count > LAYER_STOCKS_MOST)
+        diagnostics_error(walk->diagnostics, value->items[LAYER_STOCKS_MOST]->span,
+                          "more than %d stocks in %s", LAYER_STOCKS_MOST, here(walk));
+}
+
 static void check_value(Walk *walk, const WordRow *row, const TreeEntry *entry, const Tree *table) {
     const Tree *value = entry->value;
     if (value->kind == TREE_FAULTY) return; /* said already */
@@ -298,6 +318,9 @@ static void check_value(Walk *walk, const WordRow *row, const TreeEntry *entry, 
     case HOLDS_SIZES:
     case HOLDS_SCENES:
         check_things(walk, row, value);
+        return;
+    case HOLDS_LAYERS:
+        check_layers(walk, row, value);
         return;
     case HOLDS_LENSES:
         if (value->kind == TREE_TABLE)

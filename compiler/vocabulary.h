@@ -30,6 +30,7 @@ typedef enum Holds {
     HOLDS_THINGS,  /* a list of things, or of what `sharp` knows of them */
     HOLDS_SIZES,   /* a list of sizes, or of lengths */
     HOLDS_SCENES,  /* a list of scenes of the book */
+    HOLDS_LAYERS,  /* a name as of HOLDS_NAME, or a list of such for layers */
     HOLDS_PAGES,   /* `8` or `8-9` */
     HOLDS_FILE,    /* a file inside the book's folder */
     HOLDS_ACCEPTS, /* a list of a thing's name and a warning's word */

@@ -87,6 +87,10 @@ static void add_held(Buffer *out, const WordRow *row) {
     case HOLDS_NAME:
         add_name(out, (NamesId)row->detail);
         return;
+    case HOLDS_LAYERS:
+        add_name(out, (NamesId)row->detail);
+        buffer_add(out, ", or a list of such");
+        return;
     case HOLDS_TABLE:
         buffer_add(out, "words of ");
         add_link(out, (SectionId)row->detail);
@@ -364,6 +368,13 @@ static void add_word_schema(Json *json, const WordRow *row) {
         break;
     case HOLDS_NAME:
         json_string(json, "$ref", "#/$defs/any name");
+        break;
+    case HOLDS_LAYERS:
+        json_raw(json, "anyOf",
+                 arena_format(json->out->arena,
+                              "[{\"$ref\": \"#/$defs/any name\"}, {\"type\": \"array\", \"items\": "
+                              "{\"$ref\": \"#/$defs/any name\"}, \"minItems\": 1, \"maxItems\": %d}]",
+                              LAYER_STOCKS_MOST));
         break;
     case HOLDS_TABLE:
         add_reference_to(json, (SectionId)row->detail);

@@ -51,10 +51,15 @@ Point3 lamp_foot(const Plan *plan, const PlanLamp *lamp) {
 
 /* --- foam */
 
-static bool is_foam(const Plan *plan, const Thing *thing) {
-    if (thing->stock < 0) return false;
-    const Stock *stock = &plan->scene->stocks[thing->stock];
+static bool is_called_foam(const Stock *stock) {
     return (stock->kind && strstr(stock->kind, "foam")) || strstr(stock->name, "foam");
+}
+
+static bool is_foam(const Plan *plan, const Thing *thing) {
+    const Stock *stocks = plan->scene->stocks;
+    for (size_t i = 0; i < thing->layer_count; i++)
+        if (is_called_foam(&stocks[thing->layers[i].stock])) return true;
+    return thing->stock >= 0 && is_called_foam(&stocks[thing->stock]);
 }
 
 static double to_segment_mm(Point2 p, Point2 a, Point2 b) {

@@ -119,7 +119,8 @@ static bool default_thick(Resolver *r, int thing, double *value) {
     }
     if (it->stock >= 0 && slot_stated(r, r->scene->stocks[it->stock].thick)) {
         if (!resolve_slot(r, r->scene->stocks[it->stock].thick, NOWHERE, value)) return false;
-        resolve_because(r, NULL, "as thick as its stock");
+        resolve_because(
+            r, NULL, it->layer_count > 0 ? "as thick as the first of its stocks" : "as thick as its stock");
         return true;
     }
     if (it->role == ROLE_GROUND) return fixed(r, "unstated: 2 in, a sheet of foam", 2 * MM_PER_INCH, value);

@@ -93,6 +93,13 @@ typedef enum Fixing {
     FIXED_OFF    /* it stands by itself */
 } Fixing;
 
+/* One of the stocks that something is built of in layers. */
+typedef struct ThingLayer {
+    int stock; /* index */
+    Span span;
+} ThingLayer;
+enum { LAYER_STOCKS_MOST = 4 };
+
 typedef struct Thing {
     ThingRole role;
     ThingShape shape;
@@ -103,10 +110,12 @@ typedef struct Thing {
     int slot[FIELD_COUNT]; /* always valid; puppets share the slots of their cast member or pose for sizes */
     int cast;              /* puppets: index, else -1 */
     const char *pose;      /* puppets: `seated`, or NULL */
-    int stock;             /* index, or -1 */
+    int stock;             /* index, or -1; of several, the first */
     Span stock_span;
-    Fixing fixed; /* puppets: as of their cast member */
-    bool whole;   /* `split: off` */
+    Fixing fixed;             /* puppets: as of their cast member */
+    const ThingLayer *layers; /* stocks of differing thickness, several: it is built of them in layers */
+    size_t layer_count;       /* 0: of its one stock */
+    bool whole;               /* `split: off` */
     Span whole_span;
     bool of_book; /* built once for the whole book */
     int atop;     /* the thing it stands on, or -1 */

@@ -69,9 +69,19 @@ static void write_row(Writer *writer, FactBlock *block, const PlanThing *thing) 
                          .before = " of them, from middle to middle "});
 }
 
+/* `foam, thin foam`: layers of both. */
+static void write_stock(Writer *writer, FactBlock *block, const Thing *thing) {
+    const Stock *stocks = writer->plan->scene->stocks;
+    if (thing->stock < 0) return;
+    Buffer names = buffer_new(writer->arena);
+    buffer_add(&names, stocks[thing->stock].name);
+    for (size_t i = 1; i < thing->layer_count; i++)
+        buffer_format(&names, ", %s", stocks[thing->layers[i].stock].name);
+    write_text(writer, block, "stock", NULL, buffer_text(&names));
+}
+
 static void write_make(Writer *writer, FactBlock *block, const PlanThing *thing) {
     const Thing *it = thing->thing;
-    const Scene *scene = writer->plan->scene;
     if (it->role == ROLE_PIECE) {
         static const char *const words[SHAPE_COUNT] = {[SHAPE_BOX] = "box",
                                                        [SHAPE_POST] = "post",
@@ -84,7 +94,7 @@ static void write_make(Writer *writer, FactBlock *block, const PlanThing *thing)
     if (it->pose) write_text(writer, block, "pose", NULL, it->pose);
     write_sizes(writer, block, thing);
     write_row(writer, block, thing);
-    if (it->stock >= 0) write_text(writer, block, "stock", NULL, scene->stocks[it->stock].name);
+    write_stock(writer, block, it);
 }
 
 static void write_standing(Writer *writer, FactBlock *block, const PlanThing *thing) {
@@ -236,10 +246,8 @@ static void write_openings(Writer *writer, const PlanThing *flat) {
 }
 
 static void write_level(Writer *writer, const PlanThing *thing, const Trapezoid *outline, double thick_mm) {
-    const Plan *plan = writer->plan;
     FactBlock *block = facts_block(writer->facts, role_words[thing->thing->role], "", "");
-    if (thing->thing->stock >= 0)
-        write_text(writer, block, "stock", NULL, plan->scene->stocks[thing->thing->stock].name);
+    write_stock(writer, block, thing->thing);
     write_size(writer, block, "thick", NULL, thick_mm);
     write_number(writer, block, "deep", "front to rear", FACT_PLACE, outline->rear_mm - outline->front_mm);
     const double left = fmin(outline->front_left_mm, outline->rear_left_mm);

@@ -5,6 +5,7 @@
 
 #include "plan/fixing.h"
 #include "plan/tables.h"
+#include "shop/layers.h"
 #include "shop/plan_to_parts.h"
 
 typedef struct Size2 {
@@ -59,9 +60,25 @@ bool cutter_has_grain(const Cutter *cutter);
 /* Adds a part of the current thing: its weight and grain are worked out, its outline is kept. */
 void cutter_add(Cutter *cutter, Part part);
 
-/* So many layers of the sheet's thickness make `thick_mm`, one at least; `last_mm` is what is left for the
- * last one. */
-int cutter_layers(Cutter *cutter, double thick_mm, double *last_mm);
+/* A layer of the current thing. */
+typedef struct Layer {
+    int stock;
+    double low_mm;   /* of its lower side, above the lowest's */
+    double sheet_mm; /* as sold */
+    double left_mm;  /* as much of it as the thing is thick there: less at the top */
+} Layer;
+typedef struct Layers {
+    const Layer *items;
+    int count;
+} Layers;
+
+/* The layers that make `thick_mm`, from the bottom, one at least; none after a fault. Of several stocks by
+ * rule 87; `cost` may be all 0. */
+Layers cutter_layers(Cutter *cutter, double thick_mm, LayerCost cost);
+/* From here on parts are cut from that layer's stock; false where it has no size, which is said. */
+bool cutter_take_layer(Cutter *cutter, const Layer *layer);
+/* Whether the current thing can be built of its several stocks; if not, that is said. */
+bool cutter_take_layers(Cutter *cutter);
 /* Thickness of a sheet, for something that thick. */
 double cutter_sheet_mm(const Cutter *cutter, double thick_mm);
 

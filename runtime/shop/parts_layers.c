@@ -38,6 +38,31 @@ static size_t holes_of(const Cutter *cutter, double down_mm, PartOpening *holes)
     return count;
 }
 
+typedef struct Depth {
+    const Cutter *cutter;
+    double thick_mm; /* of the ground */
+} Depth;
+
+/* What is cut out of a layer of the ground need not be carved. */
+static double hollows_cost(const void *what, double low_mm, double thick_mm) {
+    const Depth *depth = what;
+    double through = 0;
+    for (size_t i = 0; i < depth->cutter->plan->scene->thing_count; i++) {
+        const PlanThing *relief = &depth->cutter->things[i];
+        if (relief->thing->role != ROLE_HOLLOW) continue;
+        const double share = mound_contour(relief->tall_mm, depth->thick_mm - low_mm);
+        through += PI / 4 * relief->wide_mm * relief->deep_mm * share * share;
+    }
+    return -through * thick_mm;
+}
+
+/* In shares of the mound's foot. */
+static double mound_cost(const void *what, double low_mm, double thick_mm) {
+    const PlanThing *mound = what;
+    const double share = mound_contour(mound->tall_mm, low_mm);
+    return share * share * thick_mm;
+}
+
 static bool lies_on_tables(const Cutter *cutter, bool ground) {
     return cutter->tables && (!ground || cutter->plan->base < 0);
 }
@@ -47,26 +72,28 @@ void cut_level(Cutter *cutter, const Trapezoid *t, double thick_mm, double top_m
                                   {t->front_right_mm, t->front_mm},
                                   {t->rear_right_mm, t->rear_mm},
                                   {t->rear_left_mm, t->rear_mm}};
-    const double sheet = cutter_sheet_mm(cutter, thick_mm);
     const bool square = t->front_left_mm == t->rear_left_mm && t->front_right_mm == t->rear_right_mm;
-    double last;
-    const int layers = cutter_layers(cutter, thick_mm, &last);
-    for (int i = 0; i < layers && !cutter->faulty; i++) {
-        const double up = top_mm - thick_mm + i * sheet, thick = i + 1 < layers ? sheet : last;
+    const Depth depth = {cutter, thick_mm};
+    const Layers layers =
+        cutter_layers(cutter, thick_mm, ground ? (LayerCost){hollows_cost, &depth} : (LayerCost){0});
+    for (int i = 0; i < layers.count && !cutter->faulty; i++) {
+        const Layer *layer = &layers.items[i];
+        const double up = top_mm - thick_mm + layer->low_mm;
+        cutter_take_layer(cutter, layer);
         PartOpening *holes = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
         PartOpening *carvings = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
-        Surface surface = {.label = layer_label(cutter, cutter->planned->thing->name, i, layers),
-                           .panel = layers > 1 ? "," : "",
+        Surface surface = {.label = layer_label(cutter, cutter->planned->thing->name, i, layers.count),
+                           .panel = layers.count > 1 ? "," : "",
                            .shape = square ? PART_RECTANGLE : PART_OUTLINE,
                            .corners = corners,
                            .corner_count = 4,
                            .area_mm2 = corners_area(corners, 4),
-                           .finished_thick_mm = thick,
+                           .finished_thick_mm = layer->left_mm,
                            .up_mm = up,
                            .openings = holes,
                            .opening_count = ground ? holes_of(cutter, -up, holes) : 0,
                            .carvings = carvings,
-                           .carving_count = ground ? holes_of(cutter, -up - thick, carvings) : 0,
+                           .carving_count = ground ? holes_of(cutter, -up - layer->left_mm, carvings) : 0,
                            .level = true,
                            .on_tables = i == 0 && lies_on_tables(cutter, ground),
                            .copies = 1};
@@ -76,23 +103,24 @@ void cut_level(Cutter *cutter, const Trapezoid *t, double thick_mm, double top_m
 
 void cut_mound(Cutter *cutter) {
     const PlanThing *mound = cutter->planned;
-    const double sheet = cutter_sheet_mm(cutter, mound->tall_mm);
-    double last;
-    const int layers = cutter_layers(cutter, mound->tall_mm, &last);
-    for (int i = 0; i < layers && !cutter->faulty; i++) {
-        const PartOpening box = contour_box(mound, mound_contour(mound->tall_mm, i * sheet));
-        Surface surface = {.label = layer_label(cutter, mound->thing->name, i, layers),
-                           .panel = ",",
-                           .shape = PART_CONTOUR,
-                           .corners =
-                               ellipse_corners(cutter->arena, box.x_mm, box.y_mm, box.wide_mm, box.tall_mm),
-                           .corner_count = ELLIPSE_CORNERS,
-                           .area_mm2 = PI / 4 * box.wide_mm * box.tall_mm,
-                           .carved = true,
-                           .finished_thick_mm = sheet, /* what is carved off is no layer's thickness */
-                           .up_mm = i * sheet,
-                           .level = true,
-                           .copies = 1};
+    const Layers layers = cutter_layers(cutter, mound->tall_mm, (LayerCost){mound_cost, mound});
+    for (int i = 0; i < layers.count && !cutter->faulty; i++) {
+        const Layer *layer = &layers.items[i];
+        const PartOpening box = contour_box(mound, mound_contour(mound->tall_mm, layer->low_mm));
+        cutter_take_layer(cutter, layer);
+        Surface surface = {
+            .label = layer_label(cutter, mound->thing->name, i, layers.count),
+            .panel = ",",
+            .shape = PART_CONTOUR,
+            .corners = ellipse_corners(cutter->arena, box.x_mm, box.y_mm, box.wide_mm, box.tall_mm),
+            .corner_count = ELLIPSE_CORNERS,
+            .area_mm2 = PI / 4 * box.wide_mm * box.tall_mm,
+            .carved = true,
+            .finished_thick_mm =
+                cutter_sheet_mm(cutter, mound->tall_mm), /* what is carved off is no layer's thickness */
+            .up_mm = layer->low_mm,
+            .level = true,
+            .copies = 1};
         cut_surface(cutter, &surface);
     }
 }
@@ -129,17 +157,15 @@ void cut_panel(Cutter *cutter) {
     const PlanThing *panel = cutter->planned;
     PartOpening *openings = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
     const size_t opening_count = openings_in(cutter, openings);
-    double last;
-    const int layers = cutter_layers(cutter, panel->deep_mm, &last);
-    for (int i = 0; i < layers && !cutter->faulty; i++) {
-        Surface surface = {.label = layer_label(cutter, panel->thing->name, i, layers),
-                           .panel = layers > 1 ? ", panel" : " panel",
+    const Layers layers = cutter_layers(cutter, panel->deep_mm, (LayerCost){0});
+    for (int i = 0; i < layers.count && !cutter->faulty; i++) {
+        Surface surface = {.label = layer_label(cutter, panel->thing->name, i, layers.count),
+                           .panel = layers.count > 1 ? ", panel" : " panel",
                            .shape = PART_RECTANGLE,
                            .corners = rectangle_corners(cutter->arena, 0, 0, panel->wide_mm, panel->tall_mm),
                            .corner_count = 4,
                            .area_mm2 = panel->wide_mm * panel->tall_mm,
-                           .finished_thick_mm =
-                               i + 1 < layers ? cutter_sheet_mm(cutter, panel->deep_mm) : last,
+                           .finished_thick_mm = layers.items[i].left_mm,
                            .openings = openings,
                            .opening_count = opening_count,
                            .copies = panel->row_count};

@@ -44,26 +44,32 @@ static Size2 section(const PlanThing *piece, double up_mm) {
     }
 }
 
+/* As much as is cut for a layer, in shares of the footprint. */
+static double section_cost(const void *piece, double low_mm, double thick_mm) {
+    const Size2 share = section(piece, low_mm);
+    return share.wide_mm * share.tall_mm * thick_mm;
+}
+
 /* Each layer is as large as the piece is at that layer's lower side, and carved down from there. */
 static void cut_stack(Cutter *cutter) {
     const PlanThing *piece = cutter->planned;
     const bool round = piece->thing->shape == SHAPE_POST || piece->thing->shape == SHAPE_CONE;
     const bool upright = piece->thing->shape == SHAPE_POST || piece->thing->shape == SHAPE_BOX;
     const size_t first = cutter->parts->items.count;
-    const double sheet = cutter_sheet_mm(cutter, piece->tall_mm);
-    double last;
-    const int layers = cutter_layers(cutter, piece->tall_mm, &last);
-    for (int i = 0; i < layers && !cutter->faulty; i++) {
-        const Size2 share = section(piece, i * sheet);
+    const Layers layers = cutter_layers(cutter, piece->tall_mm, (LayerCost){section_cost, piece});
+    for (int i = 0; i < layers.count && !cutter->faulty; i++) {
+        const Layer *layer = &layers.items[i];
+        const Size2 share = section(piece, layer->low_mm);
         const double wide = piece->wide_mm * share.wide_mm, deep = piece->deep_mm * share.tall_mm;
-        const char *what = layers > 1 ? arena_format(cutter->arena, "layer %d of %d", i + 1, layers) : "";
-        const double thick = i + 1 < layers ? sheet : last;
+        const char *what =
+            layers.count > 1 ? arena_format(cutter->arena, "layer %d of %d", i + 1, layers.count) : "";
+        cutter_take_layer(cutter, layer);
         if (round)
             cut_shape(cutter, what, wide == deep ? PART_DISC : PART_CONTOUR,
                       ellipse_corners(cutter->arena, 0, 0, wide, deep), ELLIPSE_CORNERS, PI / 4 * wide * deep,
-                      thick, 1);
+                      layer->left_mm, 1);
         else
-            cut_rectangle(cutter, what, wide, deep, thick, 1);
+            cut_rectangle(cutter, what, wide, deep, layer->left_mm, 1);
     }
     for (size_t i = first; i < cutter->parts->items.count; i++)
         cutter->parts->items.items[i].carved = !upright;
@@ -212,7 +218,7 @@ void cut_piece(Cutter *cutter) {
         cut_post(cutter);
     else if (shape == SHAPE_CUTOUT)
         cut_panel(cutter);
-    else if (s == 0 || !is_hollow(cutter, s))
+    else if (cutter->it->layer_count > 0 || s == 0 || !is_hollow(cutter, s))
         cut_stack(cutter);
     else if (shape == SHAPE_BOX)
         cut_box(cutter, s);

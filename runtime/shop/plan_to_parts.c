@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-enum { LAYERS_MOST = 200, PARTS_MOST = 4000 };
+enum { PARTS_MOST = 4000 };
 
 static double slot_value(const Plan *plan, int slot) {
     return plan->known[slot] && plan->scene->slots[slot].stated ? plan->values[slot] : NAN;
@@ -47,21 +47,29 @@ static void has_no_size(Cutter *cutter, const Stock *stock) {
                     "write `sheet: 48 x 96 in` into it, or `long: 8 ft` where it is sold in lengths");
 }
 
-/* Whether the thing has a stock that it can be cut from. */
-static bool take_stock(Cutter *cutter, int thing, const Thing *it) {
-    if (it->stock < 0) return false;
-    const Stock *stock = &cutter->plan->scene->stocks[it->stock];
+static bool take_stock(Cutter *cutter, int index) {
+    const Stock *stock = &cutter->plan->scene->stocks[index];
     const double thick = slot_value(cutter->plan, stock->thick);
-    cutter->thing = thing;
-    cutter->planned = &cutter->things[thing];
-    cutter->it = it;
-    cutter->stock = it->stock;
+    cutter->stock = index;
     cutter->sheet_thick_mm = isnan(thick) ? 0 : thick;
-    cutter->faulty = false;
     take_sizes(cutter, stock);
     if (cutter->size_count > 0) return true;
     has_no_size(cutter, stock);
     return false;
+}
+
+/* Whether the thing has a stock that it can be cut from. */
+static bool take_thing(Cutter *cutter, int thing, const Thing *it) {
+    if (it->stock < 0) return false;
+    cutter->thing = thing;
+    cutter->planned = &cutter->things[thing];
+    cutter->it = it;
+    cutter->faulty = false;
+    return it->layer_count > 0 ? cutter_take_layers(cutter) : take_stock(cutter, it->stock);
+}
+
+bool cutter_take_layer(Cutter *cutter, const Layer *layer) {
+    return take_stock(cutter, layer->stock);
 }
 
 bool cutter_has_grain(const Cutter *cutter) {
@@ -88,27 +96,6 @@ bool cutter_fits(const Cutter *cutter, double wide_mm, double tall_mm) {
 
 double cutter_sheet_mm(const Cutter *cutter, double thick_mm) {
     return cutter->sheet_thick_mm > 0 ? cutter->sheet_thick_mm : thick_mm;
-}
-
-/* Said once for a thing; it is then cut no further. */
-static void too_many_layers(Cutter *cutter) {
-    const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
-    if (cutter->faulty) return;
-    Diagnostic *d = diagnostics_error(cutter->diagnostics, cutter->it->stock_span,
-                                      "`%s` would take more than %d layers of `%s`",
-                                      cutter->planned->thing->name, LAYERS_MOST, stock->name);
-    diagnostic_note(cutter->diagnostics, d, stock->span, "the stock");
-    diagnostic_help(cutter->diagnostics, d, "a thicker stock");
-    cutter->faulty = true;
-}
-
-int cutter_layers(Cutter *cutter, double thick_mm, double *last_mm) {
-    const double sheet = cutter_sheet_mm(cutter, thick_mm), hair = 1e-3;
-    const int layers = (int)fmax(1, fmin(ceil((thick_mm - hair) / sheet), LAYERS_MOST + 1));
-    if (layers > LAYERS_MOST) too_many_layers(cutter);
-    const double left = thick_mm - (layers - 1) * sheet;
-    *last_mm = fabs(left - sheet) <= hair ? sheet : fmin(left, sheet);
-    return layers;
 }
 
 /* --- parts --------------------------------------------------------------------------------------------- */
@@ -156,7 +143,7 @@ static void cut_thing(Cutter *cutter, int thing) {
     const Thing *it = &plan->scene->things[thing];
     const bool relief = it->role == ROLE_MOUND;
     const size_t first = cutter->parts->items.count;
-    if (!take_stock(cutter, thing, relief ? &plan->scene->things[it->parent] : it)) return;
+    if (!take_thing(cutter, thing, relief ? &plan->scene->things[it->parent] : it)) return;
     if (cutter->bars && it->role != ROLE_PIECE) {
         only_posts(cutter);
         return;

@@ -171,6 +171,37 @@ Test(parts, layers_hold_a_mound_and_little_more) {
     }
 }
 
+/* The same of two thicknesses: under no mound too little, over none more than its thickest layer's. */
+Test(parts, layers_of_two_thicknesses_hold_a_mound) {
+    for (int tall = 20; tall <= 200; tall += 9) {
+        const char *more = arena_format(
+            arena,
+            "ground: {rear: 54 in, thick: 2 in, stock: [foam, thin foam], mounds: {hill: {wide: 800 mm, "
+            "deep: 300 mm, tall: %d mm, at: {across: 0, back: 40 in}}}}\n",
+            tall);
+        const Parts *parts = parts_of("  foam: {sheet: 3 x 3 m, thick: 50 mm}\n"
+                                      "  thin foam: {sheet: 2 x 2 m, thick: 12 mm}\n",
+                                      more);
+        const PartsOfThing *hill = of_thing(parts, "hill");
+        const double volume = 800.0 * 300 * tall * PI / 8 * (1 - 4 / (PI * PI));
+        double upper = 0, height = 0; /* as if each were cut to its upper side's contour */
+        for (size_t i = hill->first; i < hill->first + hill->count; i++) {
+            const Part *it = &parts->items.items[i];
+            EXPECT_NEAR(it->at_up_mm, height, HAIR);
+            height += it->thick_mm;
+            const double share = mound_contour(tall, height);
+            upper += PI / 4 * 800 * 300 * share * share * it->thick_mm;
+            cr_expect_str_eq(spec.plan->scene->stocks[it->stock].name,
+                             it->thick_mm > 20 ? "foam" : "thin foam");
+        }
+        cr_expect_geq(height, tall - HAIR);
+        cr_expect_lt(height, tall + 12, "%d mm of %g", tall, height);
+        cr_expect_gt(material_of(parts, "hill"), volume, "%d mm", tall);
+        cr_expect_lt(upper, volume, "%d mm", tall);
+        cr_expect_lt(material_of(parts, "hill"), volume + 50 * PI / 4 * 800 * 300, "%d mm", tall);
+    }
+}
+
 /* The contour is where rule 34 has that height. */
 Test(parts, a_contour_is_as_high_as_it_says) {
     for (int i = 0; i <= 10; i++) {
