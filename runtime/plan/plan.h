@@ -149,7 +149,8 @@ typedef struct Plan {
     PlanCircuit *circuits;          /* as many as scene->circuits */
     const struct LinedUp *lined_up; /* what photographs say; NULL without any (photo/plan_to_lined_up.h) */
     const struct Parts *parts;      /* what it is cut from (parts.h); NULL until plan_to_parts.h has cut it */
-    const struct Seen *seen;        /* what its cameras see of the set; NULL until set_to_seen.h has looked */
+    const struct Costs *costs; /* of what it allows (shop/costs.h); NULL until plan_to_costs.h has tried */
+    const struct Seen *seen;   /* what its cameras see of the set; NULL until set_to_seen.h has looked */
     PlanWarning *warnings;
     size_t warning_count;
     Reason *reasons;

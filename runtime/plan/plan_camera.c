@@ -615,13 +615,19 @@ typedef struct AllowedLens {
 static size_t allowed_lenses(const Resolver *r, int index, AllowedLens lenses[ALLOWED_MOST]) {
     const Shot *shot = &r->scene->shots[index];
     const Camera *planned = &r->plan->shots[index].solution.camera;
+    const bool no_shorter = gives_up(r, index, ALLOW_SHORTER), no_longer = gives_up(r, index, ALLOW_LONGER);
     size_t count = 0;
     for (size_t i = 0; i < shot->allow_lens_count; i++) {
-        const double focal = r->plan->values[shot->allow_lens[i]];
+        AllowedLens lens = {r->plan->values[shot->allow_lens[i]], shot->allow_lens_kind[i]};
         bool again = false;
+        if ((no_shorter && lens.focal_mm < planned->focal_mm - ALLOWANCE_HAIR_MM) ||
+            (no_longer && lens.focal_mm > planned->focal_mm + ALLOWANCE_HAIR_MM)) {
+            if (!shot->lens_range) continue;
+            lens = (AllowedLens){planned->focal_mm, shot->lens_kind}; /* the range ends there */
+        }
         for (size_t j = 0; j < count; j++)
-            again |= fabs(lenses[j].focal_mm - focal) < 1e-6;
-        if (!again) lenses[count++] = (AllowedLens){focal, shot->allow_lens_kind[i]};
+            again |= fabs(lenses[j].focal_mm - lens.focal_mm) < 1e-6;
+        if (!again) lenses[count++] = lens;
     }
     if (count == 0) lenses[count++] = (AllowedLens){planned->focal_mm, shot->lens_kind};
     return count;
@@ -661,15 +667,17 @@ bool make_cameras(Resolver *r, int index) {
         diagnostics_error(r->diagnostics, slot_span(r, shot->spare), "`spare` is from 0 to 100 %%");
         return false;
     }
+    if (gives_up(r, index, ALLOW_SPARE)) planned->spare = 0;
     const CameraProblem *p = &planned->problem;
     AllowedLens lenses[ALLOWED_MOST];
     const size_t lens_count = allowed_lenses(r, index, lenses);
     double heights[2] = {planned->solution.camera.height_mm, 0};
     int height_count = 1;
     if (p->height_allowed) {
-        heights[0] = p->height_low_mm;
-        heights[1] = p->height_high_mm;
-        height_count = p->height_high_mm - p->height_low_mm > 1e-6 ? 2 : 1;
+        const double planned_mm = heights[0];
+        heights[0] = gives_up(r, index, ALLOW_LOWER) ? planned_mm : p->height_low_mm;
+        heights[1] = gives_up(r, index, ALLOW_HIGHER) ? planned_mm : p->height_high_mm;
+        height_count = heights[1] - heights[0] > 1e-6 ? 2 : 1;
     }
     HeldPuppet held;
     if (!held_puppet(&planned->solution.camera, &planned->picture, p->mark_up_mm, p->mark_tall_mm, p->focus,

@@ -282,6 +282,12 @@ static double outwards(int side, double value_mm, double cut_mm) {
     return side < 0 ? number_round_down(value_mm, cut_mm) : number_round_up(value_mm, cut_mm);
 }
 
+static bool ground_margin(Resolver *r, double *margin_mm) {
+    if (!resolve_field(r, r->plan->ground, FIELD_MARGIN, margin_mm)) return false;
+    if (gives_up(r, 0, ALLOW_MARGIN)) *margin_mm = 0;
+    return true;
+}
+
 bool make_ground(Resolver *r) {
     Plan *plan = r->plan;
     Trapezoid *outline = &plan->ground_outline;
@@ -292,7 +298,7 @@ bool make_ground(Resolver *r) {
     resolve_because(r, "rules 24 and 25",
                     "wide enough at every depth for every allowed camera, and the margin");
     if (!resolve_slot(r, r->scene->cut, NOWHERE, &plan->cut_mm) || !all_cameras(r, NOWHERE) ||
-        !resolve_field(r, plan->ground, FIELD_MARGIN, &margin_mm) ||
+        !ground_margin(r, &margin_mm) ||
         !resolve_field(r, plan->ground, FIELD_THICK, &plan->ground_thick_mm) ||
         !ground_rear(r, &rear_ask, &outline->rear_mm) ||
         !ground_front(r, outline->rear_mm, margin_mm, &plan->ground_asks[EDGE_FRONT], &outline->front_mm))

@@ -8,6 +8,7 @@
 #define GROUNDROW_RESOLVE_H
 
 #include "base/diagnostic.h"
+#include "plan/allowances.h"
 #include "plan/plan.h"
 
 typedef enum NodeKind {
@@ -51,7 +52,8 @@ typedef struct Resolver {
     int depth;
     int *owner; /* of each slot: the thing that has it, puppets for their cast's and pose's; -1 */
     Field *owner_field;
-    Point3 *feet; /* NODE_FOOT's results */
+    Point3 *feet;               /* NODE_FOOT's results */
+    const Allowances *given_up; /* of each shot; NULL: none */
 } Resolver;
 
 Resolver *resolver_new(const Scene *scene, const FoundFile *found, Diagnostics *diagnostics);
@@ -126,6 +128,13 @@ void check_lamps(Resolver *r);
 /* Puts what was built in the place of what was planned; the plan is whole, and its things are kept in
  * `as_planned` (plan_built.c). */
 void plan_as_built(Resolver *r);
+
+/* Whether a shot is planned without something that it allows (rule 100); the ground's margin is the first
+ * shot's. */
+bool gives_up(const Resolver *r, int shot, Allowance allowance); /* allowances.c */
+
+/* How each number came about, into the plan (plan_reasons.c). */
+void keep_reasons(Resolver *r);
 
 /* Checks of a plan that is whole: warnings (plan_checks.c). */
 void check_plan(Resolver *r);
