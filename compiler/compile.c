@@ -15,6 +15,7 @@
 #include "report/plan_to_facts.h"
 #include "see/seen_to_warnings.h"
 #include "see/set_to_seen.h"
+#include "shop/plan_to_costs.h"
 #include "shop/plan_to_parts.h"
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
@@ -24,12 +25,10 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
                        Arena *arena, Arena *keeps, Diagnostics *diagnostics) {
     Compiled made = {0};
     if (!book_read_scene(book, entry, keeps, diagnostics, &made.trouble)) return made;
-    const Source *source = &book->sources.items[entry->file];
-    made.tree = text_to_tree(arena, source, entry->file, "scene", diagnostics);
+    made.tree = text_to_tree(arena, &book->sources.items[entry->file], entry->file, "scene", diagnostics);
     if (!made.tree || !book->tree || goal == GOAL_TREE) return made;
     const Scene *scene = tree_to_scene(arena, entry->name, book->tree, made.tree, diagnostics);
-    const int decoded_px = kinds & OUTPUTS_WITH_IMAGES ? PIXELS_MOST_PX : 0;
-    const FoundFile *found = images_find(arena, book->folder, scene, decoded_px, diagnostics, &made.trouble);
+    FoundFile *found = images_find(arena, book->folder, scene, images_px(kinds), diagnostics, &made.trouble);
     if (goal == GOAL_SCENE || book->faulty || diagnostics->errors > 0 || made.trouble) return made;
     Plan *plan = made.plan = scene_to_plan(scene, found, diagnostics);
     if (plan) plan->lined_up = plan_to_lined_up(arena, plan, diagnostics);
@@ -40,6 +39,7 @@ Compiled scene_compile(const Book *book, const BookScene *entry, CompileGoal goa
     plan->seen = set_to_seen(arena, plan, model, SEEN_WIDE_PX);
     seen_to_warnings(plan, diagnostics);
     if (goal == GOAL_SEEN) return made;
+    plan->costs = plan_to_costs(arena, plan);
     const Facts *facts = made.facts = plan_to_facts(arena, plan);
     made.summary = plan_to_summary(keeps, plan, facts);
     if (goal == GOAL_FACTS) return made;

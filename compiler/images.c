@@ -216,6 +216,10 @@ static const FoundFile *found_before(const Scene *scene, const FoundFile *found,
     return NULL;
 }
 
+int images_px(OutputKinds kinds) {
+    return kinds & OUTPUTS_WITH_IMAGES ? PIXELS_MOST_PX : 0;
+}
+
 FoundFile *images_find(Arena *arena, const char *folder, const Scene *scene, int decoded_most_px,
                        Diagnostics *diagnostics, const char **trouble) {
     FoundFile *found = ARENA_ARRAY(arena, FoundFile, scene->wanted_count);

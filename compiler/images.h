@@ -3,6 +3,7 @@
 #define GROUNDROW_IMAGES_H
 
 #include "base/diagnostic.h"
+#include "output_kinds.h"
 #include "plan/scene.h"
 
 enum { IMAGE_BYTES_MOST = 64 * 1024 * 1024, PIXELS_MOST_PX = 2400, SILHOUETTE_MOST_PX = 1200 };
@@ -18,5 +19,8 @@ enum { IMAGE_BYTES_MOST = 64 * 1024 * 1024, PIXELS_MOST_PX = 2400, SILHOUETTE_MO
  * are not, and what only decoding tells is not found out. */
 FoundFile *images_find(Arena *arena, const char *folder, const Scene *scene, int decoded_most_px,
                        Diagnostics *diagnostics, const char **trouble);
+
+/* How large they are decoded for what is made of them: PIXELS_MOST_PX, or 0 where nothing shows them. */
+int images_px(OutputKinds kinds);
 
 #endif

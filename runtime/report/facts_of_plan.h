@@ -60,6 +60,7 @@ void facts_of_seen(Writer *writer);
 void facts_of_shares(Writer *writer);
 void facts_of_allowed(Writer *writer);
 void facts_of_covering(Writer *writer);
+void facts_of_costs(Writer *writer); /* of allowances */
 void facts_of_also(Writer *writer);
 void facts_of_sharpness(Writer *writer);
 void facts_of_print(Writer *writer);

@@ -1,5 +1,6 @@
 /* What concerns all scenes, as tables: the facts of book.txt. */
 #include "report/html.h"
+#include "report/page_of_allowances.h"
 #include "report/page_of_buying.h"
 #include "report/page_parts.h"
 #include "report/page_tables.h"
@@ -110,6 +111,7 @@ void page_of_book(Buffer *out, Arena *arena, const Page *page) {
         if (text_equal(block->kind, "to buy")) page_of_buying(&part, block);
         if (text_equal(block->kind, "stock by scene")) page_of_stock_by_scene(&part, block);
         if (text_equal(block->kind, "used again")) page_of_used_again(&part, block, b);
+        if (text_equal(block->kind, "cost of allowances")) page_of_allowances(&part, block);
     }
     buffer_add(out, "</section>\n");
 }

@@ -19,6 +19,7 @@ Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     facts_of_seen(&writer);
     facts_of_allowed(&writer);
     facts_of_covering(&writer);
+    facts_of_costs(&writer);
     facts_of_also(&writer);
     facts_of_sharpness(&writer);
     facts_of_print(&writer);

@@ -1,5 +1,6 @@
 #include "report/summaries_to_book.h"
 
+#include "report/book_allowances.h"
 #include "report/book_buying.h"
 #include "report/facts.h"
 #include "report/facts_to_text.h"
@@ -262,6 +263,7 @@ Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, con
     write_needs(facts, needed, &shots, compare_bodies, body_label);
     write_needs(facts, needed, &shots, compare_lenses, lens_label);
     book_buying(facts, summaries, count);
+    book_allowances(facts, summaries, count);
     return facts;
 }
 

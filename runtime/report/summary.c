@@ -169,6 +169,14 @@ static SummaryShot summarise_shot(Arena *arena, const Plan *plan, const Facts *f
     return summary;
 }
 
+static void keep_without(Arena *arena, const Costs *costs, Summary *summary) {
+    for (int kind = 0; kind <= ALLOW_COUNT; kind++) {
+        const Cutting *cutting = costs->without[kind].cutting;
+        summary->without[kind] =
+            (CutWithout){costs->without[kind].used, cutting ? cutting_copy(arena, cutting) : NULL};
+    }
+}
+
 Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts) {
     Summary summary = {.scene = kept(arena, plan->scene->name),
                        .title = kept(arena, plan->scene->title),
@@ -181,6 +189,7 @@ Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts) {
                        .shots = ARENA_ARRAY(arena, SummaryShot, plan->shot_count),
                        .shot_count = plan->shot_count};
     if (plan->parts && plan->parts->cutting) summary.cutting = cutting_copy(arena, plan->parts->cutting);
+    if (summary.cutting && plan->costs) keep_without(arena, plan->costs, &summary);
     for (size_t i = 0; i < plan->shot_count; i++)
         summary.shots[i] = summarise_shot(arena, plan, facts, i);
     return summary;

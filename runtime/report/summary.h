@@ -6,6 +6,7 @@
 #include "plan/plan.h"
 #include "report/facts.h"
 #include "shop/book_cutting.h"
+#include "shop/costs.h"
 
 typedef struct SummaryPuppet {
     int cast;             /* index in the book's cast */
@@ -67,7 +68,8 @@ typedef struct Summary {
     SummaryBlocks blocks;
     SummaryShot *shots;
     size_t shot_count;
-    const Cutting *cutting; /* without its nests; NULL: nothing was cut */
+    const Cutting *cutting;              /* without its nests; NULL: nothing was cut */
+    CutWithout without[ALLOW_COUNT + 1]; /* likewise, without each kind of what is allowed */
 } Summary;
 
 /* What a block says under a key; "" where it says nothing. */

@@ -81,6 +81,8 @@ static bool run_scene(const char *folder, const File *book, const File *file, do
     if (plan) plan->parts = plan_to_parts(arena, plan, &diagnostics);
     lap(spent, CUTTING, &since);
     if (plan) {
+        plan->parts = plan_to_parts(arena, plan, &diagnostics);
+        lap(spent, CUTTING, &since);
         Model *set = plan_to_set(arena, plan), *notes = plan_to_set(arena, plan);
         lap(spent, BUILDING, &since);
         plan->seen = set_to_seen(arena, plan, set, SEEN_WIDE_PX);

@@ -1,0 +1,16 @@
+/* What an allowance costs, in words that scenes and the book share. */
+#ifndef GROUNDROW_COST_WORDS_H
+#define GROUNDROW_COST_WORDS_H
+
+#include "report/facts.h"
+#include "shop/costs.h"
+
+/* What more is to be bought and paid, as the first parts of a fact: `1 more sheet of ply, 2 of foam, 126 more
+ * to pay`. No part where it is nothing. */
+void write_stock_costs(Facts *facts, Fact *fact, const StockCosts *costs);
+/* A fact's whole text. */
+void write_cost_text(Facts *facts, Fact *fact, const char *text);
+/* The key of a kind of allowance: `shorter`; ALLOW_COUNT: `all`. */
+const char *allowance_key(Allowance kind);
+
+#endif
