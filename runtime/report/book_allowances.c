@@ -29,16 +29,12 @@ static void write_cost(Facts *facts, FactBlock *block, const BookCost *cost, con
                          .after = cost->scenes == 1 ? " scene" : " scenes"});
 }
 
-void book_allowances(Facts *facts, const Summary *summaries, size_t count) {
+void book_allowances(Facts *facts, const BookCutting *book, const Summary *summaries, size_t count) {
+    const Summary **turns = summaries_in_turn(facts->arena, summaries, count);
     SceneCuttings *scenes = ARENA_ARRAY(facts->arena, SceneCuttings, count);
-    const Cutting **cuttings = ARENA_ARRAY(facts->arena, const Cutting *, count);
     size_t cut = 0;
-    for (size_t s = 0; s < count; s++) {
-        if (!summaries[s].cutting) continue;
-        cuttings[cut] = summaries[s].cutting;
-        scenes[cut++] = (SceneCuttings){summaries[s].cutting, summaries[s].without};
-    }
-    const BookCutting *book = cuttings_to_book(facts->arena, cuttings, cut);
+    for (size_t s = 0; s < count; s++)
+        if (turns[s]->cutting) scenes[cut++] = (SceneCuttings){turns[s]->cutting, turns[s]->without};
     if (book->stock_count == 0) return;
     const BookCosts costs = cuttings_to_costs(facts->arena, book, scenes, cut);
     if (costs.count == 0) return;

@@ -135,8 +135,7 @@ static void write_scenes(Facts *facts, const BookCutting *book, const Summary *s
     }
 }
 
-void book_buying(Facts *facts, const Summary *summaries, size_t count) {
-    const BookCutting *book = summaries_to_cutting(facts->arena, summaries, count);
+void book_buying(Facts *facts, const BookCutting *book, const Summary *summaries, size_t count) {
     if (book->stock_count == 0) return;
     FactBlock *block = facts_block(facts, "to buy", "", "");
     for (int i = 0; i < book->stock_count; i++)

@@ -262,8 +262,9 @@ Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, con
     FactBlock *needed = facts_block(facts, "needed", "", "");
     write_needs(facts, needed, &shots, compare_bodies, body_label);
     write_needs(facts, needed, &shots, compare_lenses, lens_label);
-    book_buying(facts, summaries, count);
-    book_allowances(facts, summaries, count);
+    const BookCutting *cutting = summaries_to_cutting(arena, summaries, count);
+    book_buying(facts, cutting, summaries, count);
+    book_allowances(facts, cutting, summaries, count);
     return facts;
 }
 

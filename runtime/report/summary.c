@@ -203,13 +203,18 @@ static int compare_turns(const void *a, const void *b) {
     return (one > other) - (one < other); /* as they stand, where no one has said */
 }
 
-const BookCutting *summaries_to_cutting(Arena *arena, const Summary *summaries, size_t count) {
+const Summary **summaries_in_turn(Arena *arena, const Summary *summaries, size_t count) {
     const Summary **turns = ARENA_ARRAY(arena, const Summary *, count);
-    const Cutting **scenes = ARENA_ARRAY(arena, const Cutting *, count);
-    size_t cut = 0;
     for (size_t s = 0; s < count; s++)
         turns[s] = &summaries[s];
     if (count > 0) qsort(turns, count, sizeof *turns, compare_turns);
+    return turns;
+}
+
+const BookCutting *summaries_to_cutting(Arena *arena, const Summary *summaries, size_t count) {
+    const Summary **turns = summaries_in_turn(arena, summaries, count);
+    const Cutting **scenes = ARENA_ARRAY(arena, const Cutting *, count);
+    size_t cut = 0;
     for (size_t s = 0; s < count; s++)
         if (turns[s]->cutting) scenes[cut++] = turns[s]->cutting;
     return cuttings_to_book(arena, scenes, cut);

@@ -78,6 +78,9 @@ const char *summary_text(const SummaryBlock *block, const char *key);
 /* Everything in it belongs to `arena`; nothing points into plan or facts. */
 Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts);
 
+/* In the order in which their sets are built. */
+const Summary **summaries_in_turn(Arena *arena, const Summary *summaries, size_t count);
+
 /* What the book is cut from, its sets in the order in which they are built. */
 const BookCutting *summaries_to_cutting(Arena *arena, const Summary *summaries, size_t count);
 
