@@ -12,7 +12,8 @@ typedef struct View {
     Buffer *out;
     const Plan *plan;
     size_t shot;
-    Photograph photo; /* wide_px 0: its body has no pixels */
+    const int *hidden_by; /* of the shot's points; NULL: not known */
+    Photograph photo;     /* wide_px 0: its body has no pixels */
     PhotoCamera camera;
 } View;
 
@@ -33,17 +34,25 @@ static double pen_mm(const View *view, double depth_mm) {
     return PEN_PX * px_mm * depth_mm / view->camera.image_mm;
 }
 
-static void add_in_photo(const View *view, Point3 at) {
+/* Whether it can be in the photograph: nothing is known of one without pixels. */
+static bool add_in_photo(const View *view, Point3 at) {
     Arena *arena = view->out->arena;
     double x, y, depth;
-    if (!(view->photo.wide_px > 0)) return;
-    if (!photo_project(&view->camera, &view->photo, at, &x, &y, &depth)) return;
+    if (!(view->photo.wide_px > 0)) return true;
+    if (!photo_project(&view->camera, &view->photo, at, &x, &y, &depth)) return false;
     if (x < 0 || y < 0 || x > view->photo.wide_px || y > view->photo.tall_px) {
         buffer_add(view->out, "; off the photograph");
-        return;
+        return false;
     }
     buffer_format(view->out, "; in the photograph at [%s px, %s px]; a pen line of %s",
                   number_fixed(arena, x, 0), number_fixed(arena, y, 0), length(view, pen_mm(view, depth)));
+    return true;
+}
+
+static void add_hidden(const View *view, const PlanPoint *point, int by) {
+    if (by >= 0)
+        buffer_format(view->out, "; hidden by %s",
+                      by == point->thing ? "itself" : view->plan->scene->things[by].name);
 }
 
 /* Where the drawing has it: as planned, whatever was built. */
@@ -71,7 +80,8 @@ static void add_points(const View *view) {
         if (!points[i].on_set) continue;
         buffer_format(view->out, "  %s: ", plan_point_path(arena, &points[i]));
         add_on_drawing(view, planned[i].at);
-        add_in_photo(view, points[i].at);
+        if (add_in_photo(view, points[i].at) && view->hidden_by)
+            add_hidden(view, &points[i], view->hidden_by[i]);
         buffer_add(view->out, "\n");
     }
     buffer_add(view->out, "\n");
@@ -117,15 +127,17 @@ static void add_heading(const View *view, const char *what, const char *name, in
                    "; its `pixels` are not stated\n  counted from the drawing's lower left corner\n");
 }
 
-void points_to_text(Buffer *out, const Plan *plan) {
+void points_to_text(Buffer *out, const Plan *plan, const int *const *hidden_by) {
     for (size_t i = 0; i < plan->shot_count; i++) {
-        const View view = view_of_shot(out, plan, i, -1);
+        View view = view_of_shot(out, plan, i, -1);
+        view.hidden_by = hidden_by ? hidden_by[i] : NULL;
         add_heading(&view, "as planned", plan->shots[i].name, plan->shots[i].body);
         add_points(&view);
     }
     for (size_t i = 0; i < plan->scene->photo_count; i++) {
         const Photo *photo = &plan->scene->photos[i];
         View view = view_of_shot(out, plan, (size_t)photo->shot, photo->body);
+        view.hidden_by = hidden_by ? hidden_by[photo->shot] : NULL;
         set_lens(&view, photo);
         add_heading(&view, "for photograph", photo->name,
                     photo->body >= 0 ? photo->body : plan->shots[photo->shot].body);

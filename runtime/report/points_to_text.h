@@ -8,7 +8,8 @@
 #include "plan/plan.h"
 
 /* Each shot with the body of its plan, then each photograph that the scene has, with its own body and lens.
- */
-void points_to_text(Buffer *out, const Plan *plan);
+ * `hidden_by` says of each shot's points (plan_points) which thing stands before it, or -1
+ * (see/point_sight.h); NULL where nobody has looked. */
+void points_to_text(Buffer *out, const Plan *plan, const int *const *hidden_by);
 
 #endif

@@ -51,7 +51,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         check_lined_up(spec.plan->lined_up);
         if (spec.diagnostics.errors == 0) check_json(arena, plan_to_facts(arena, spec.plan));
         Buffer points = buffer_new(arena);
-        points_to_text(&points, spec.plan);
+        points_to_text(&points, spec.plan, NULL);
     }
     arena_free(arena);
     return 0;
