@@ -1,6 +1,5 @@
 #include "why.h"
 
-#include "model/plan_to_set.h"
 #include "one_scene.h"
 #include "report/points_to_text.h"
 #include "report/reasons_to_text.h"
@@ -25,6 +24,6 @@ ExitCode run_points(Arena *arena, const Options *options) {
     ExitCode code;
     if (!one_scene_plan(arena, options, &scene, &code)) return code;
     Buffer points = buffer_new(arena);
-    points_to_text(&points, scene.plan, points_hidden(arena, scene.plan, plan_to_set(arena, scene.plan)));
+    points_to_text(&points, scene.plan, points_hidden(arena, scene.plan));
     return say_output(arena, &points) ? EXIT_DONE : EXIT_MACHINE;
 }

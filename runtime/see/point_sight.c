@@ -1,5 +1,6 @@
 #include "see/point_sight.h"
 
+#include "model/plan_to_set.h"
 #include "optics/space.h"
 
 #include <math.h>
@@ -112,8 +113,8 @@ int *points_hidden_by(Arena *arena, const Scenery *scenery, size_t shot, const P
     return by;
 }
 
-const int *const *points_hidden(Arena *arena, const Plan *plan, const Model *set) {
-    const Scenery *scenery = scenery_new(arena, plan, set);
+const int *const *points_hidden(Arena *arena, const Plan *plan) {
+    const Scenery *scenery = scenery_new(arena, plan, plan_to_set(arena, plan));
     const int **by = ARENA_ARRAY(arena, const int *, plan->shot_count);
     for (size_t s = 0; s < plan->shot_count; s++) {
         size_t count;

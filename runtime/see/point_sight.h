@@ -14,7 +14,7 @@
 int *points_hidden_by(Arena *arena, const Scenery *scenery, size_t shot, const PlanPoint *points,
                       size_t count);
 
-/* The same for every shot of a plan, in its order. */
-const int *const *points_hidden(Arena *arena, const Plan *plan, const Model *set);
+/* The same for every shot of a plan, in its order: of its set, which is made for it. */
+const int *const *points_hidden(Arena *arena, const Plan *plan);
 
 #endif

@@ -103,7 +103,7 @@ Test(point_sight, a_crate_before_a_post) {
     Arena *arena = arena_new();
     Spec spec = spec_of(arena, FERRY_BOOK, scene);
     cr_assert(spec.plan, "%s", spec_words(arena, &spec));
-    const int *hidden = points_hidden(arena, spec.plan, plan_to_set(arena, spec.plan))[0];
+    const int *hidden = points_hidden(arena, spec.plan)[0];
     size_t count, found = 0;
     const PlanPoint *points = plan_points(arena, spec.plan, 0, &count);
     const int crate = plan_find(spec.plan, "crate");
