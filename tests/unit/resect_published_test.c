@@ -337,3 +337,68 @@ Test(resect_published, three_points_have_their_camera_among_four) {
     }
     cr_assert_eq(most, 4);
 }
+
+/* scikit-image, test_geometric.py, commit 0413dcf: SRC and DST, eight pairs of points
+ * that a homography takes from one plane to another, though not exactly. */
+static const double SRC[8][2] = {{-12.3705, -10.5075}, {-10.7865, 15.4305}, {8.6985, 10.8675},
+                                 {11.4975, -9.5715},   {7.8435, 7.4835},    {-5.3325, 6.5025},
+                                 {6.7905, -6.3765},    {-6.1695, -0.8235}},
+                    DST[8][2] = {{0, 0},       {0, 5800},    {4900, 5800}, {4900, 0},
+                                 {4479, 4580}, {1176, 3660}, {3754, 790},  {1024, 1931}};
+
+/* The homography of the four corners, h33 = 1, about the middle of a photograph of 4900 x 5800 px: with
+ * square pixels h1 and h2 less that middle would have to be at right angles and of one length, once their
+ * third rows are times f (Z. Zhang 2000, equations 3 and 4). Each gives an f squared; the one is negative.
+ * Worked out from the eight numbers. */
+Test(resect_published, a_homography_of_no_square_pixels) {
+    static const double H[3][2] = {
+        {194.6690129, -11.88818399}, {-8.691007754, 221.6206977}, {-0.01269596674, -0.009605362429}};
+    double a[3], b[3];
+    for (int i = 0; i < 3; i++) {
+        const double middle = i == 0 ? 2450 : i == 1 ? 2900 : 0;
+        a[i] = H[i][0] - middle * H[2][0];
+        b[i] = H[i][1] - middle * H[2][1];
+    }
+    const double by_angle = -(a[0] * b[0] + a[1] * b[1]) / (a[2] * b[2]);
+    const double by_length =
+        -(a[0] * a[0] + a[1] * a[1] - b[0] * b[0] - b[1] * b[1]) / (a[2] * a[2] - b[2] * b[2]);
+    cr_assert_lt(by_angle, 0);
+    cr_assert_gt(by_length, 0);
+}
+
+/* So no camera is found, with whatever lens; and from the other plane, of which no middle is published, at
+ * best one that misses by over the 0.5 % of the width from which on it is not trusted (rule 69), and it says
+ * so. */
+Test(resect_published, points_that_no_camera_sees) {
+    static const double FOCAL_MM[] = {0, 24, 35, 60, 120}, FROM_SRC_MM = 40, FROM_DST_PX = 100;
+    for (size_t f = 0; f < sizeof FOCAL_MM / sizeof *FOCAL_MM; f++) {
+        for (int turned = 0; turned < 2; turned++) { /* the second number counts up, or down */
+            ResectMark to_dst[8], to_src[8];
+            for (int i = 0; i < 8; i++) {
+                const double v = turned ? 5800 - DST[i][1] : DST[i][1], back = SRC[i][1] * FROM_DST_PX + 1500;
+                to_dst[i] = (ResectMark){.at = {SRC[i][0] * FROM_SRC_MM, 0, (SRC[i][1] + 20) * FROM_SRC_MM},
+                                         .x_px = DST[i][0],
+                                         .y_px = v};
+                to_src[i] = (ResectMark){.at = {DST[i][0], 0, DST[i][1]},
+                                         .x_px = SRC[i][0] * FROM_DST_PX + 1500,
+                                         .y_px = turned ? 3000 - back : back};
+            }
+            ResectProblem problem = {.photo = {4900, 5800, 24},
+                                     .marks = to_dst,
+                                     .count = 8,
+                                     .focal_mm = FOCAL_MM[f],
+                                     .sigma_px = 2};
+            ResectResult result;
+            resect(&problem, &result);
+            cr_expect_eq(result.status, RESECT_NO_CAMERA, "%g mm, %d: %d", FOCAL_MM[f], turned,
+                         result.status);
+            problem.photo = (Photograph){3000, 3000, 24};
+            problem.marks = to_src;
+            resect(&problem, &result);
+            if (result.status == RESECT_NO_CAMERA) continue;
+            cr_expect_eq(result.status, RESECTED);
+            cr_expect_gt(result.rms_px, 0.005 * 3000, "%g mm: %g px", FOCAL_MM[f], result.rms_px);
+            cr_expect(result.mismark_unclear || result.mismarked_count > 0, "%g mm: trusted", FOCAL_MM[f]);
+        }
+    }
+}
