@@ -8,6 +8,8 @@
 #include <math.h>
 
 static const double EDGE_MM = 1e-3;
+/* More are not taken off a list: full-size patterns have them (`--patterns`). */
+enum { CORNERS_READ_MOST = 24 };
 static const FactWay WAY_OF_LEFT_EDGE = {" from its left edge", " left of it", "from its left edge on"};
 static const FactWay WAY_OF_FOOT = {" above its foot", " below its foot", "from its foot up"};
 
@@ -36,14 +38,14 @@ static void size_of(Writer *writer, Fact *fact, double wide_mm, double tall_mm, 
 
 /* --- parts ---------------------------------------------------------------------------------------------- */
 
-static const char *shape_words(const Part *part) {
+static const char *shape_words(const Plan *plan, const Part *part) {
     switch (part->shape) {
     case PART_OUTLINE:
         return part->outline_count > 6    ? "a part of an ellipse"
                : part->outline_count == 3 ? "a triangle"
                                           : "with slanted sides";
     case PART_PROFILE:
-        return "stepped";
+        return plan->scene->things[part->thing].shape == SHAPE_CUTOUT ? "sawn along its outline" : "stepped";
     case PART_CONTOUR:
         return "an ellipse";
     case PART_DISC:
@@ -108,7 +110,7 @@ static void write_part(Writer *writer, FactBlock *block, const Part *part) {
         part_of(writer, fact,
                 (FactPart){.name = "long", .kind = FACT_SIZE, .number = part->tall_mm, .after = NULL});
     else
-        size_of(writer, fact, part->wide_mm, part->tall_mm, NULL, shape_words(part));
+        size_of(writer, fact, part->wide_mm, part->tall_mm, NULL, shape_words(writer->plan, part));
     part_of(writer, fact,
             (FactPart){.name = "stock", .kind = FACT_TEXT, .text = stock->name, .before = "; "});
     if (part->grain != GRAIN_NONE)
@@ -176,6 +178,13 @@ static void write_corners(Writer *writer, FactBlock *block, const Part *part) {
     if (part->shape == PART_OUTLINE && part->outline_count <= 6) write_cut_off(writer, block, part);
     if (part->shape != PART_PROFILE) return;
     Buffer text = buffer_new(writer->arena);
+    if (part->outline_count > CORNERS_READ_MOST) {
+        write_text(writer, block, arena_format(writer->arena, "corners %s", part->name),
+                   arena_format(writer->arena, "%s, corners", part->name),
+                   arena_format(writer->arena, "%zu, as the pattern of %s has them", part->outline_count,
+                                writer->plan->scene->things[part->thing].name));
+        return;
+    }
     for (size_t i = 0; i < part->outline_count; i++) {
         const PartPoint corner = part->outline[i];
         buffer_format(&text, "%s%s, %s", i > 0 ? "; " : "",

@@ -142,11 +142,11 @@ static size_t openings_in(const Cutter *cutter, PartOpening *openings) {
     return count;
 }
 
-/* What of a panel is cut: a traced cutout's outline where it fits on a sheet whole, else its rectangle. */
+/* What of a panel is cut: a traced cutout's outline, else its rectangle. */
 static void outline_panel(const Cutter *cutter, Surface *surface) {
     const PlanThing *panel = cutter->planned;
     const CutoutOutline outline = plan_cutout(cutter->arena, cutter->plan, panel);
-    if (outline.count == 0 || !cutter_fits(cutter, panel->wide_mm, panel->tall_mm)) return;
+    if (outline.count == 0) return;
     surface->shape = PART_PROFILE;
     surface->corners = outline.points;
     surface->corner_count = outline.count;

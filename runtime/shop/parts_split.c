@@ -81,7 +81,9 @@ static bool is_carved(const Surface *surface, Span2 x, Span2 y) {
 Part surface_part(Arena *arena, const Cutter *cutter, const Surface *surface, const Cell *cell) {
     const Span2 x = corners_extent(cell->corners, cell->count, true);
     const Span2 y = corners_extent(cell->corners, cell->count, false);
-    return (Part){.shape = is_rectangle(cell->corners, cell->count) ? PART_RECTANGLE : PART_OUTLINE,
+    return (Part){.shape = is_rectangle(cell->corners, cell->count) ? PART_RECTANGLE
+                           : surface->shape == PART_PROFILE         ? PART_PROFILE
+                                                                    : PART_OUTLINE,
                   .wide_mm = x.to_mm - x.from_mm,
                   .tall_mm = y.to_mm - y.from_mm,
                   .finished_thick_mm = surface->finished_thick_mm,

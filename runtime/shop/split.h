@@ -51,6 +51,10 @@ typedef struct Cell {
 } Cell;
 typedef LIST(Cell) Cells;
 
+/* What of an outline, which need not be convex and does not cross itself, lies in a box (whose sides may be
+ * infinite): one piece or several, none of which is smaller than a chip. */
+void outline_in_box(Arena *arena, Cell outline, Span2 x, Span2 y, Cells *pieces);
+
 /* A way to split: rows from near to far, each with its own cuts. */
 typedef struct Layout {
     Row rows;

@@ -74,6 +74,10 @@ static bool split_span(Row *row, Division it, int more, const KeepsAlong *keeps)
 /* --- cells --------------------------------------------------------------------------------------------- */
 
 static void add_cell(Arena *arena, const Surface *surface, Span2 x, Span2 y, Cells *cells) {
+    if (surface->shape == PART_PROFILE) {
+        outline_in_box(arena, (Cell){surface->corners, surface->corner_count}, x, y, cells);
+        return;
+    }
     PartPoint *corners = ARENA_ARRAY(arena, PartPoint, surface->corner_count + 4);
     const size_t count = corners_in_box(surface->corners, surface->corner_count, x.from_mm, y.from_mm,
                                         x.to_mm, y.to_mm, corners);
@@ -81,21 +85,23 @@ static void add_cell(Arena *arena, const Surface *surface, Span2 x, Span2 y, Cel
 }
 
 /* How far a row of the surface reaches to both sides. */
-static Span2 extent_of_row(Arena *arena, const Surface *surface, Span2 row) {
+static Span2 extent_of_row(const Surface *surface, Span2 row) {
+    Arena *scratch = arena_new();
     Cells cells = {0};
     Span2 extent = {INFINITY, -INFINITY};
-    add_cell(arena, surface, (Span2){-INFINITY, INFINITY}, row, &cells);
+    add_cell(scratch, surface, (Span2){-INFINITY, INFINITY}, row, &cells);
     for (size_t i = 0; i < cells.count; i++) {
         const Span2 x = corners_extent(cells.items[i].corners, cells.items[i].count, true);
         extent = (Span2){fmin(extent.from_mm, x.from_mm), fmax(extent.to_mm, x.to_mm)};
     }
+    arena_free(scratch);
     return extent;
 }
 
 static bool lay_row(Arena *arena, const Cutter *cutter, const Surface *surface, const Sharing *sharing,
                     Span2 row, Row *columns) {
     const KeepsAlong keeps = keeps_along(arena, cutter, surface, false, row);
-    const Division division = {.span = extent_of_row(arena, surface, row),
+    const Division division = {.span = extent_of_row(surface, row),
                                .most_mm = sharing->most.wide_mm,
                                .share = sharing->columns,
                                .step_mm = cutter->plan->cut_mm};

@@ -1,5 +1,6 @@
 /* What a scene is cut from: docs/geometry.md, rules 80 to 84. */
 #include "base/number.h"
+#include "base/silhouette.h"
 #include "shop/plan_to_parts.h"
 #include "spec.h"
 
@@ -395,6 +396,33 @@ Test(parts, a_seam_keeps_from_openings) {
     cr_expect_eq(part(parts, "house panel 1 of 2")->opening_count +
                      part(parts, "house panel 2 of 2")->opening_count,
                  1);
+}
+
+/* An arch: 1000 mm square without the middle of its foot. Its legs are cut along their outline, and nothing
+ * of what is between them. */
+Test(parts, a_large_cutout_is_cut_along_its_outline) {
+    static const SilhouettePoint arch[] = {{0, 0},  {30, 0},  {30, 60},   {70, 60},
+                                           {70, 0}, {100, 0}, {100, 100}, {0, 100}};
+    const Silhouette silhouette = {.points = arch, .count = 8, .wide_px = 100, .tall_px = 100};
+    spec = spec_of(arena, book_with("  card: {sheet: 600 x 700 mm, thick: 1/2 in}\n"),
+                   scene_with("ground: {rear: 54 in}\npieces: {arch: {shape: cutout, image: arch.png, wide: "
+                              "1000 mm, tall: 1000 mm, stock: card, at: {across: 0, back: 30 in}}}\n"));
+    cr_assert(spec.plan != NULL, "%s", spec_words(arena, &spec));
+    FoundFile *found = ARENA_ARRAY(arena, FoundFile, spec.scene->wanted_count);
+    found[spec.plan->things[thing("arch")].thing->image].silhouette = &silhouette;
+    spec.plan->found = found;
+    const Parts *parts = plan_to_parts(arena, spec.plan, &spec.diagnostics);
+    cr_assert_eq(spec.diagnostics.errors, 0, "%s", spec_words(arena, &spec));
+    EXPECT_NEAR(area_of(parts, "arch"), 1000.0 * 1000 - 400 * 600, 1e-6);
+    check_fits(parts, 600, 700, false);
+    for (size_t i = 0; i < parts->items.count; i++) {
+        const Part *it = &parts->items.items[i];
+        /* no part has a corner in the opening's inside */
+        for (size_t k = 0; k < it->outline_count; k++) {
+            const double x = it->at_x_mm + it->outline[k].x_mm, y = it->at_y_mm + it->outline[k].y_mm;
+            cr_expect(!(x > 301 && x < 699 && y < 599), "%s: %g, %g", it->name, x, y);
+        }
+    }
 }
 
 Test(parts, puppets_and_what_has_no_stock_have_no_parts) {
