@@ -1,27 +1,13 @@
 /* The camera for a given lens and height: worked scenes, and what must hold for any. */
 #include "base/number.h"
+#include "near.h"
 #include "optics/camera_again.h"
 #include "optics/lens.h"
+#include "spread.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdint.h>
-
-#define NEAR(value, wanted, tolerance)                                                                       \
-    cr_assert(fabs((value) - (wanted)) <= (tolerance), "%s is %.12g, not %.12g", #value, (double)(value),    \
-              (double)(wanted))
-
-static Picture spread_picture(void) {
-    PictureWishes wishes = {.page_wide_mm = 11 * MM_PER_INCH,
-                            .page_tall_mm = 8.5 * MM_PER_INCH,
-                            .bleed_mm = MM_PER_INCH / 8,
-                            .pages = 2,
-                            .drawing_wide_mm = 420,
-                            .sensor_wide_mm = 36,
-                            .sensor_tall_mm = 24,
-                            .crop_uses = 1};
-    return picture_new(&wishes);
-}
 
 /* 11 in tall with eyes at 250 mm, drawn 96 mm tall with its feet at (190, 62). */
 static HeldPuppet first_puppet(void) {

@@ -2,28 +2,14 @@
  * must hold for any scene. Numbers without another source are of a solver of its own, written for the design.
  */
 #include "base/number.h"
+#include "near.h"
 #include "optics/camera_again.h"
 #include "optics/camera_solve.h"
+#include "spread.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdint.h>
-
-#define NEAR(value, wanted, tolerance)                                                                       \
-    cr_assert(fabs((value) - (wanted)) <= (tolerance), "%s is %.12g, not %.12g", #value, (double)(value),    \
-              (double)(wanted))
-#define COUNT(list) (sizeof(list) / sizeof *(list))
-
-static PictureWishes spread(void) {
-    return (PictureWishes){.page_wide_mm = 11 * MM_PER_INCH,
-                           .page_tall_mm = 8.5 * MM_PER_INCH,
-                           .bleed_mm = MM_PER_INCH / 8,
-                           .pages = 2,
-                           .drawing_wide_mm = 420,
-                           .sensor_wide_mm = 36,
-                           .sensor_tall_mm = 24,
-                           .crop_uses = 1};
-}
 
 static void state(CameraProblem *problem, Statement statement, double value) {
     problem->stated[statement] = true;
@@ -38,7 +24,7 @@ static void state_foot(CameraProblem *problem, double x, double y) {
 
 /* A puppet 11 in tall with eyes at 250 mm, nothing stated. */
 static CameraProblem otter(void) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     return (CameraProblem){.picture = picture_new(&wishes),
                            .mark_tall_mm = 11 * MM_PER_INCH,
                            .mark_eyes_mm = 250,
@@ -810,7 +796,7 @@ Test(per_mm, wide_lens_looking_down) {
 }
 
 Test(per_mm, close_on_a_small_sensor) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     wishes.pages = 1;
     wishes.page_wide_mm = wishes.page_tall_mm;
     wishes.drawing_wide_mm = 212;

@@ -1,27 +1,13 @@
 /* The picture and the projection, against rays made by hand from rule 6's geometry and against worked
  * numbers. */
 #include "base/number.h"
+#include "near.h"
 #include "optics/camera.h"
 #include "optics/lens.h"
+#include "spread.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-
-#define NEAR(value, wanted, tolerance)                                                                       \
-    cr_assert(fabs((value) - (wanted)) <= (tolerance), "%s is %.12g, not %.12g", #value, (double)(value),    \
-              (double)(wanted))
-
-/* A spread of two 11 x 8 1/2 in pages with 1/8 in bleed, drawn 420 mm wide, on 36 x 24 mm. */
-static PictureWishes spread(void) {
-    return (PictureWishes){.page_wide_mm = 11 * MM_PER_INCH,
-                           .page_tall_mm = 8.5 * MM_PER_INCH,
-                           .bleed_mm = MM_PER_INCH / 8,
-                           .pages = 2,
-                           .drawing_wide_mm = 420,
-                           .sensor_wide_mm = 36,
-                           .sensor_tall_mm = 24,
-                           .crop_uses = 1};
-}
 
 static Camera camera_at(double across, double distance, double height, double tilt_deg, double focal,
                         double image) {
@@ -35,7 +21,7 @@ static Camera camera_at(double across, double distance, double height, double ti
 }
 
 Test(picture, spread_takes_the_sensor_s_width) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     NEAR(picture.trim_wide_mm, 558.8, 1e-9);
     NEAR(picture.frame_wide_mm, 565.15, 1e-9);
@@ -51,7 +37,7 @@ Test(picture, spread_takes_the_sensor_s_width) {
 }
 
 Test(picture, square_page_takes_the_sensor_s_height) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     wishes.pages = 1;
     wishes.page_wide_mm = wishes.page_tall_mm = 250;
     wishes.bleed_mm = 3;
@@ -136,7 +122,7 @@ Test(picture, a_part_of_the_page_takes_the_sensor_for_itself) {
 }
 
 Test(picture, crop_uses_shrinks_the_frame) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture whole = picture_new(&wishes);
     wishes.crop_uses = 0.9;
     Picture part = picture_new(&wishes);
@@ -149,7 +135,7 @@ Test(picture, crop_uses_shrinks_the_frame) {
 
 Test(camera, projects_the_first_check_scene) {
     /* the mark's foot at (190, 62) and 96 mm tall with the solved camera */
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     Camera camera = {.across_mm = 58.37, .distance_mm = 3002.49, .height_mm = 250, .focal_mm = 85};
     camera.tilt_rad = RADIANS(3.6976);
@@ -164,7 +150,7 @@ Test(camera, projects_the_first_check_scene) {
 }
 
 Test(camera, level_camera_projects_by_similar_triangles) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     Camera camera = camera_at(100, 2000, 300, 0, 50, 51.5);
     double x, y;
@@ -174,7 +160,7 @@ Test(camera, level_camera_projects_by_similar_triangles) {
 }
 
 Test(camera, crop_moves_the_picture_and_not_the_set) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture centred = picture_new(&wishes);
     wishes.crop_uses = 0.9;
     wishes.crop_across_mm = 1;
@@ -194,7 +180,7 @@ Test(camera, crop_moves_the_picture_and_not_the_set) {
 }
 
 Test(camera, nothing_is_seen_at_or_behind_the_lens) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     Camera camera = camera_at(0, 1000, 300, 0, 50, 52);
     double x = -7, y = -7, depth = -7;
@@ -204,7 +190,7 @@ Test(camera, nothing_is_seen_at_or_behind_the_lens) {
 }
 
 Test(camera, rays_go_back_where_points_came_from) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     wishes.crop_uses = 0.8;
     wishes.crop_across_mm = -2;
     Picture picture = picture_new(&wishes);
@@ -231,7 +217,7 @@ Test(camera, rays_go_back_where_points_came_from) {
 }
 
 Test(camera, rays_that_meet_nothing_say_so) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     Camera camera = camera_at(0, 1800, 400, 5, 60, 62.1);
     double horizon = camera_horizon_mm(&camera, &picture);
@@ -248,7 +234,7 @@ Test(camera, rays_that_meet_nothing_say_so) {
 }
 
 Test(camera, horizon_is_where_far_points_at_the_lens_s_height_go) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     Camera camera = camera_at(0, 1800, 400, 5, 60, 62.1);
     camera.crop_up_mm = -1.25;
@@ -260,7 +246,7 @@ Test(camera, horizon_is_where_far_points_at_the_lens_s_height_go) {
 }
 
 Test(camera, scale_is_real_for_drawn) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     Camera camera = camera_at(40, 1800, 400, 5, 60, 62.1);
     Point3 left = {0, 300, 100}, right = {50, 300, 100};
@@ -279,7 +265,7 @@ static void frame_corner(const Picture *picture, int side, int row, double spare
 }
 
 Test(camera, edges_stand_where_corner_rays_meet_the_ground) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     wishes.crop_uses = 0.9;
     wishes.crop_across_mm = 1.5;
     wishes.crop_up_mm = -2;
@@ -307,7 +293,7 @@ Test(camera, edges_stand_where_corner_rays_meet_the_ground) {
 }
 
 Test(camera, no_near_ground_when_the_lower_edge_looks_up) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     Camera camera = camera_at(0, 1500, 100, -15, 50, 52);
     double back = 5;
@@ -316,7 +302,7 @@ Test(camera, no_near_ground_when_the_lower_edge_looks_up) {
 }
 
 Test(camera, upright_view_is_the_box_round_the_corner_rays) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     wishes.crop_uses = 0.9;
     wishes.crop_across_mm = 1.5;
     Picture picture = picture_new(&wishes);
@@ -344,7 +330,7 @@ Test(camera, upright_view_is_the_box_round_the_corner_rays) {
 }
 
 Test(camera, upright_view_is_clipped_to_foot_and_top) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     UprightView view;
     /* looking down: the frame is wider at the foot than at the top, so the foot decides */
@@ -369,7 +355,7 @@ Test(camera, upright_view_is_clipped_to_foot_and_top) {
 }
 
 Test(camera, upright_view_past_the_plumb_is_open_downwards) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     /* 80 degrees down with 11 degrees to the lower edge: it looks back under the lens */
     Camera camera = camera_at(0, 100, 2000, 82, 35, 36);
@@ -384,7 +370,7 @@ Test(camera, upright_view_past_the_plumb_is_open_downwards) {
 }
 
 Test(camera, angles_are_of_the_frame_at_the_image_distance) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     Camera camera = camera_at(0, 1500, 100, 0, 50, 52);
     double wide, tall;
@@ -414,7 +400,7 @@ Test(camera, focus_goes_to_the_plane_through_the_point) {
 
 /* Common practice, no source. */
 Test(camera, floor_is_wider_at_the_rear_than_in_front) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     for (double focal = 24; focal < 140; focal *= 1.3)
         for (double tilt = -20; tilt <= 60; tilt += 5)
@@ -427,7 +413,7 @@ Test(camera, floor_is_wider_at_the_rear_than_in_front) {
 
 /* Common practice, no source: from a lower lens a strip of the floor fills less of the picture. */
 Test(camera, lower_lens_shows_less_ground) {
-    PictureWishes wishes = spread();
+    PictureWishes wishes = spread_wishes();
     Picture picture = picture_new(&wishes);
     for (double tilt = -10; tilt <= 20; tilt += 2) {
         double most = INFINITY;

@@ -1,8 +1,8 @@
 #include "picture/canvas.h"
+#include "read_back.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-#include <png.h>
 #include <pthread.h>
 #include <string.h>
 
@@ -164,18 +164,6 @@ static Buffer some_png(Arena *arena) {
     return png;
 }
 
-typedef struct Reader {
-    const Buffer *png;
-    size_t at;
-} Reader;
-
-static void give_bytes(png_structp png, png_bytep bytes, size_t count) {
-    Reader *reader = png_get_io_ptr(png);
-    if (reader->at + count > reader->png->count) png_error(png, "too short");
-    memcpy(bytes, reader->png->bytes + reader->at, count);
-    reader->at += count;
-}
-
 Test(canvas, libpng_reads_back_every_pixel_and_what_the_file_says_of_itself) {
     Arena *arena = arena_new();
     const Buffer file = some_png(arena);
@@ -183,10 +171,10 @@ Test(canvas, libpng_reads_back_every_pixel_and_what_the_file_says_of_itself) {
     draw_some(canvas);
     png_structp png = png_create_read_struct(PNG_LIBPNG_VER_STRING, NULL, NULL, NULL);
     png_infop info = png_create_info_struct(png);
-    Reader reader = {.png = &file};
-    png_set_read_fn(png, &reader, give_bytes);
+    PngSource source = {file.bytes, file.count};
+    png_set_read_fn(png, &source, png_source_read);
     png_read_png(png, info, PNG_TRANSFORM_IDENTITY, NULL);
-    cr_expect_eq(reader.at, file.count);
+    cr_expect_eq(source.left, 0);
     cr_assert_eq(png_get_image_width(png, info), 120);
     cr_assert_eq(png_get_image_height(png, info), 64);
     cr_expect_eq(png_get_x_pixels_per_meter(png, info), 2000);

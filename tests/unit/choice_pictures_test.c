@@ -3,13 +3,13 @@
 #include "base/pixels.h"
 #include "model/plan_to_set.h"
 #include "picture/set_to_pictures.h"
+#include "read_back.h"
 #include "report/plan_to_facts.h"
 #include "see/set_to_seen.h"
 #include "spec.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-#include <png.h>
 
 static Arena *arena;
 
@@ -56,23 +56,8 @@ static const PictureFile *ending(const Shown *shown, const char *wanted) {
     return NULL;
 }
 
-typedef struct Read {
-    int wide_px, tall_px;
-    png_bytep rgb;
-} Read;
-
-static Read read_back(const PictureFile *file) {
-    png_image image = {.version = PNG_IMAGE_VERSION};
-    cr_assert(png_image_begin_read_from_memory(&image, file->bytes, file->count), "%s", image.message);
-    image.format = PNG_FORMAT_RGB;
-    Read read = {(int)image.width, (int)image.height, arena_alloc(arena, PNG_IMAGE_SIZE(image))};
-    cr_assert(png_image_finish_read(&image, NULL, read.rgb, 0, NULL), "%s", image.message);
-    return read;
-}
-
-static unsigned color_at(const Read *read, int x, int y) {
-    cr_assert(x >= 0 && y >= 0 && x < read->wide_px && y < read->tall_px);
-    const png_bytep p = read->rgb + 3 * ((size_t)y * (size_t)read->wide_px + (size_t)x);
+static unsigned color_at(const ReadBack *read, int x, int y) {
+    const png_bytep p = read_back_at(read, x, y);
     return (unsigned)p[0] << 16 | (unsigned)p[1] << 8 | p[2];
 }
 
@@ -98,7 +83,7 @@ static int cell_y(double y_mm, const Picture *picture) {
     return (int)floor(96 + tall_px * (0.5 - (y_mm - picture->drawing_tall_mm / 2) / tall));
 }
 
-static size_t dots_near(const Read *read, int x, int y) {
+static size_t dots_near(const ReadBack *read, int x, int y) {
     size_t dots = 0;
     for (int j = -3; j <= 3; j++) {
         for (int i = -4; i <= 4; i++)
@@ -107,7 +92,7 @@ static size_t dots_near(const Read *read, int x, int y) {
     return dots;
 }
 
-static size_t dots_at_head(const Shown *shown, const Read *read, const char *thing, int cell) {
+static size_t dots_at_head(const Shown *shown, const ReadBack *read, const char *thing, int cell) {
     const Picture *picture = &shown->plan->shots[0].picture;
     for (size_t i = 0; i < shown->facts->points.count; i++) {
         const FactPoint *point = &shown->facts->points.items[i];
@@ -123,7 +108,7 @@ Test(choice, the_planned_outlines_lie_over_every_other_camera) {
     const PictureFile *file = ending(&shown, ".cameras.png");
     cr_assert_gt(shown.plan->shots[0].camera_count, 2);
     cr_assert(file);
-    const Read read = read_back(file);
+    const ReadBack read = read_back(arena, file->bytes, file->count);
     cr_expect_eq(dots_at_head(&shown, &read, "otter", 0), 0, "the planned one is itself");
     cr_expect_eq(dots_at_head(&shown, &read, "heron", 0), 0);
     cr_expect_geq(dots_at_head(&shown, &read, "otter", 1), 3);
@@ -158,7 +143,8 @@ Test(choice, the_drawing_is_under_its_squares) {
     const Pixels drawing = {300, 116, yellow};
     const Shown with = show_with(FERRY_BOOK, FOG_SCENE, &drawing), without = show(FOG_SCENE);
     const PictureFile *drawn = ending(&with, ".squared.png"), *planned = ending(&without, ".squared.png");
-    const Read read = read_back(drawn), pale = read_back(planned);
+    const ReadBack read = read_back(arena, drawn->bytes, drawn->count),
+                   pale = read_back(arena, planned->bytes, planned->count);
     cr_expect_eq(color_at(&read, 120, 110), 0xF0D020, "at full strength, from edge to edge");
     cr_expect_eq(color_at(&read, 1090, 110), 0xF0D020);
     cr_expect_neq(color_at(&pale, 120, 110), 0xF0D020);

@@ -1,16 +1,12 @@
 /* The thin lens and the camera against published values. Each check names its source; those that have none
  * say so. */
 #include "base/number.h"
+#include "near.h"
 #include "optics/camera.h"
 #include "optics/lens.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-
-#define NEAR(value, wanted, tolerance)                                                                       \
-    cr_assert(fabs((value) - (wanted)) <= (tolerance), "%s is %.12g, not %.12g", #value, (double)(value),    \
-              (double)(wanted))
-#define COUNT(list) (sizeof(list) / sizeof *(list))
 
 static const double FULL_WIDE = 36, FULL_TALL = 24;
 

@@ -4,7 +4,8 @@
 #define GROUNDROW_MODEL_SAMPLE_H
 
 #include "optics/lens.h"
-#include "plan/plan.h"
+#include "plan_sample.h"
+#include "spread.h"
 
 #include <math.h>
 
@@ -30,18 +31,13 @@ enum {
     SAMPLE_THINGS
 };
 
-enum { SAMPLE_SLOTS = SAMPLE_THINGS * FIELD_COUNT + 32 };
-
 typedef struct Sample {
     Arena *arena;
     Scene scene;
     Plan plan;
     Thing things[SAMPLE_THINGS];
     PlanThing planned[SAMPLE_THINGS];
-    Slot slots[SAMPLE_SLOTS];
-    double values[SAMPLE_SLOTS];
-    bool known[SAMPLE_SLOTS];
-    int slot_count;
+    SampleSlots slots;
     Shot shot;
     PlanShot planned_shot;
     PlanCamera cameras[2];
@@ -49,48 +45,21 @@ typedef struct Sample {
     FoundFile found;
 } Sample;
 
-static int sample_slot(Sample *s, double value) {
-    const int slot = s->slot_count++;
-    s->slots[slot] = (Slot){.path = "", .thing = -1, .shot = -1};
-    s->values[slot] = value;
-    s->known[slot] = !isnan(value);
-    return slot;
-}
-
 static void sample_thing(Sample *s, int index, ThingRole role, ThingShape shape, const char *name,
                          PlanThing plan) {
     Thing *thing = &s->things[index];
-    *thing = (Thing){.role = role,
-                     .shape = shape,
-                     .name = name,
-                     .shot = -1,
-                     .cast = role == ROLE_PUPPET ? index : -1,
-                     .stock = -1,
-                     .atop = -1,
-                     .parent = -1,
-                     .like = -1,
-                     .image = -1,
-                     .lead = index == OTTER};
-    for (int field = 0; field < FIELD_COUNT; field++)
-        thing->slot[field] = sample_slot(s, NAN);
-    plan.thing = thing;
-    if (plan.row_count == 0) plan.row_count = 1;
-    plan.left_mm = plan.at.across_mm - plan.wide_mm / 2;
-    plan.right_mm = plan.at.across_mm + plan.wide_mm / 2 + (plan.row_count - 1) * plan.row_every_mm;
-    plan.front_mm = plan.at.back_mm - plan.deep_mm / 2;
-    plan.rear_mm = plan.at.back_mm + plan.deep_mm / 2;
-    plan.foot_mm = plan.at.up_mm;
-    plan.top_mm = plan.foot_mm + plan.tall_mm;
-    s->planned[index] = plan;
+    *thing = sample_thing_new(&s->slots, role, shape, name);
+    thing->cast = role == ROLE_PUPPET ? index : -1;
+    thing->lead = index == OTTER;
+    s->planned[index] = sample_placed(thing, plan);
 }
 
 static void sample_opening(Sample *s, int index, const char *name, double wide, double tall, double across,
                            double sill) {
     sample_thing(s, index, ROLE_OPENING, SHAPE_NONE, name, (PlanThing){.wide_mm = wide, .tall_mm = tall});
     s->things[index].parent = HOUSE;
-    s->values[s->things[index].slot[FIELD_ACROSS]] = across;
-    s->values[s->things[index].slot[FIELD_UP]] = sill;
-    s->known[s->things[index].slot[FIELD_ACROSS]] = s->known[s->things[index].slot[FIELD_UP]] = true;
+    sample_know(&s->slots, s->things[index].slot[FIELD_ACROSS], across);
+    sample_know(&s->slots, s->things[index].slot[FIELD_UP], sill);
 }
 
 static Camera sample_camera(double focal, double across, double distance, double height, double tilt) {
@@ -103,18 +72,6 @@ static Camera sample_camera(double focal, double across, double distance, double
     return camera;
 }
 
-static Picture sample_picture(void) {
-    const PictureWishes wishes = {.page_wide_mm = 279.4,
-                                  .page_tall_mm = 215.9,
-                                  .bleed_mm = 3.175,
-                                  .pages = 2,
-                                  .drawing_wide_mm = 420,
-                                  .sensor_wide_mm = 36,
-                                  .sensor_tall_mm = 24,
-                                  .crop_uses = 1};
-    return picture_new(&wishes);
-}
-
 static void sample_cameras(Sample *s) {
     s->shot = (Shot){.first_page = 8,
                      .last_page = 9,
@@ -123,8 +80,8 @@ static void sample_cameras(Sample *s) {
                      .lens_kind = -1,
                      .focus = -1,
                      .image = -1,
-                     .drawing_wide = sample_slot(s, 420),
-                     .print = sample_slot(s, NAN)};
+                     .drawing_wide = sample_slot(&s->slots, 420, false),
+                     .print = sample_slot(&s->slots, NAN, false)};
     s->cameras[0] = (PlanCamera){.name = "planned",
                                  .id = "planned",
                                  .camera = sample_camera(85, 91.2, 3126.9, 254, RADIANS(2.026)),
@@ -136,7 +93,7 @@ static void sample_cameras(Sample *s) {
     s->planned_shot = (PlanShot){.shot = &s->shot,
                                  .body = -1,
                                  .name = "",
-                                 .picture = sample_picture(),
+                                 .picture = spread_picture(),
                                  .lead = OTTER,
                                  .focus = {0, 0, 247.65},
                                  .stop = 8,
@@ -238,8 +195,6 @@ static Sample *sample_new(Arena *arena) {
                        .title = "Fog on the river",
                        .book_title = "The Lantern Ferry",
                        .lengths = STYLE_FEET_INCHES,
-                       .slots = s->slots,
-                       .slot_count = (size_t)s->slot_count,
                        .things = s->things,
                        .thing_count = SAMPLE_THINGS,
                        .shots = &s->shot,
@@ -248,8 +203,7 @@ static Sample *sample_new(Arena *arena) {
     s->plan.things = s->planned;
     s->plan.shots = &s->planned_shot;
     s->plan.shot_count = 1;
-    s->plan.values = s->values;
-    s->plan.known = s->known;
+    sample_into(&s->slots, &s->scene, &s->plan);
     s->plan.ground = GROUND;
     s->plan.base = BASE;
     return s;

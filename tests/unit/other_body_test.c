@@ -1,27 +1,20 @@
 /* Another body in the camera's place: docs/geometry.md, rule 50. Against the closed forms of the thin lens, a
  * published equivalent, and the camera itself, which knows nothing of bodies. Its pixels against OpenCV:
  * tests/external/also_opencv.py. */
+#include "near.h"
 #include "optics/lens.h"
 #include "optics/other_body.h"
+#include "spread.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 
-#define NEAR(got, wanted, band)                                                                              \
-    cr_assert_float_eq(got, wanted, band, "%s: %.9f, not %.9f", #got, (double)(got), (double)(wanted))
-
 /* A spread of two 11 x 8 1/2 in pages on 36 x 24 mm, by an 85 mm lens some 3 m away that looks 2 degrees
  * down. */
 static Picture spread(double crop_across_mm) {
-    const PictureWishes wishes = {.page_wide_mm = 279.4,
-                                  .page_tall_mm = 215.9,
-                                  .bleed_mm = 3.175,
-                                  .pages = 2,
-                                  .drawing_wide_mm = 420,
-                                  .sensor_wide_mm = 36,
-                                  .sensor_tall_mm = 24,
-                                  .crop_uses = crop_across_mm != 0 ? 0.8 : 1,
-                                  .crop_across_mm = crop_across_mm};
+    PictureWishes wishes = spread_wishes();
+    wishes.crop_uses = crop_across_mm != 0 ? 0.8 : 1;
+    wishes.crop_across_mm = crop_across_mm;
     return picture_new(&wishes);
 }
 

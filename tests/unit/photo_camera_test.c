@@ -1,13 +1,10 @@
 /* The camera of a photograph: against the planned camera's projection, and there and back. */
 #include "base/number.h"
+#include "near.h"
 #include "optics/photo_camera.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-
-#define NEAR(value, wanted, tolerance)                                                                       \
-    cr_assert(fabs((value) - (wanted)) <= (tolerance), "%s is %.12g, not %.12g", #value, (double)(value),    \
-              (double)(wanted))
 
 static const Photograph PHOTO = {6000, 4000, 36};
 

@@ -3,13 +3,13 @@
 #include "model/plan_to_set.h"
 #include "picture/labels.h"
 #include "picture/set_to_pictures.h"
+#include "read_back.h"
 #include "report/plan_to_facts.h"
 #include "see/set_to_seen.h"
 #include "spec.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-#include <png.h>
 #include <pthread.h>
 
 typedef struct Shown {
@@ -37,27 +37,18 @@ static const PictureFile *file_ending(const Shown *shown, const char *ending) {
     return NULL;
 }
 
-/* ---- Read back */
+/* ---- ReadBack back */
 
-typedef struct Read {
-    int wide_px, tall_px;
-    png_bytep rgb;
-} Read;
-
-static Read read_back(Arena *arena, const PictureFile *file) {
-    png_image image = {.version = PNG_IMAGE_VERSION};
-    cr_assert(png_image_begin_read_from_memory(&image, file->bytes, file->count), "%s", image.message);
-    cr_assert_eq(image.width, file->wide_px);
-    cr_assert_eq(image.height, file->tall_px);
-    image.format = PNG_FORMAT_RGB;
-    Read read = {(int)image.width, (int)image.height, arena_alloc(arena, PNG_IMAGE_SIZE(image))};
-    cr_assert(png_image_finish_read(&image, NULL, read.rgb, 0, NULL), "%s", image.message);
+static ReadBack read_file(Arena *arena, const PictureFile *file) {
+    const ReadBack read = read_back(arena, file->bytes, file->count);
+    cr_assert_eq(read.wide_px, file->wide_px);
+    cr_assert_eq(read.tall_px, file->tall_px);
     return read;
 }
 
-static double luma(const Read *read, int x, int y) {
+static double luma(const ReadBack *read, int x, int y) {
     if (x < 0 || y < 0 || x >= read->wide_px || y >= read->tall_px) return 0;
-    const png_bytep p = read->rgb + 3 * ((size_t)y * (size_t)read->wide_px + (size_t)x);
+    const png_bytep p = read_back_at(read, x, y);
     return 0.3 * p[0] + 0.6 * p[1] + 0.1 * p[2];
 }
 
@@ -66,7 +57,7 @@ static double luma(const Read *read, int x, int y) {
 enum { ARM = 8, SEARCH = 6 };
 
 /* How much darker than their rims the arms of a cross are whose middle is in a pixel. */
-static double cross_at(const Read *read, int x, int y, bool slanted) {
+static double cross_at(const ReadBack *read, int x, int y, bool slanted) {
     double sum = 0;
     for (int t = -ARM; t <= ARM; t++) {
         if (t >= -2 && t <= 2) continue;
@@ -85,7 +76,7 @@ static double cross_at(const Read *read, int x, int y, bool slanted) {
 }
 
 /* The middle of the cross nearest by, weighed over the best pixels; the middle of a pixel is at a half. */
-static double find_cross(const Read *read, double *x, double *y, bool slanted) {
+static double find_cross(const ReadBack *read, double *x, double *y, bool slanted) {
     double best = 0, sum = 0, sum_x = 0, sum_y = 0;
     const int x0 = (int)floor(*x), y0 = (int)floor(*y);
     for (int pass = 0; pass < 2; pass++) {
@@ -117,7 +108,7 @@ static int check_marks(const Shown *shown, const char *ending, const char *shot,
     const double bleed_x = (frame_wide - picture->drawing_wide_mm) / 2,
                  bleed_y = (frame_tall - picture->drawing_tall_mm) / 2;
     const double wide_px = 1140, tall_px = floor(wide_px * frame_tall / frame_wide + 0.5);
-    const Read read = read_back(shown->arena, file_ending(shown, ending));
+    const ReadBack read = read_file(shown->arena, file_ending(shown, ending));
     int marks = 0;
     for (size_t i = 0; i < shown->facts->points.count; i++) {
         const FactPoint *point = &shown->facts->points.items[i];
@@ -175,11 +166,11 @@ static const char *without(Arena *arena, const char *scene, const char *line_sta
 }
 
 /* Stripes of one colour: a pixel of it, by how far it is from grey. */
-static size_t striped(const Read *read, int from_y, int to_y) {
+static size_t striped(const ReadBack *read, int from_y, int to_y) {
     size_t count = 0;
     for (int y = from_y; y < to_y; y++) {
         for (int x = 40; x < 1160; x++) {
-            const png_bytep p = read->rgb + 3 * ((size_t)y * (size_t)read->wide_px + (size_t)x);
+            const png_bytep p = read_back_at(read, x, y);
             count += p[0] > 170 && p[1] < 60 && p[2] > 60 && p[2] < 120;
         }
     }
@@ -189,8 +180,8 @@ static size_t striped(const Read *read, int from_y, int to_y) {
 Test(pictures, what_is_not_built_is_striped_and_told) {
     const Shown whole = show(FOG_SCENE);
     const Shown open = show(without(whole.arena, FOG_SCENE, "backdrop"));
-    const Read before = read_back(whole.arena, &whole.pictures.files[0]),
-               after = read_back(open.arena, &open.pictures.files[0]);
+    const ReadBack before = read_file(whole.arena, &whole.pictures.files[0]),
+                   after = read_file(open.arena, &open.pictures.files[0]);
     cr_expect_eq(striped(&before, 96, 540), 0);
     cr_expect_gt(striped(&after, 110, 200), 20000);
     cr_expect_eq(striped(&after, 440, 540), 0, "the ground is built");

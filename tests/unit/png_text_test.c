@@ -1,8 +1,8 @@
 #include "picture/canvas.h"
 #include "picture/png_text.h"
+#include "read_back.h"
 
 #include <criterion/criterion.h>
-#include <png.h>
 #include <string.h>
 
 static Arena *arena;
@@ -45,29 +45,16 @@ Test(png_text, what_is_said_is_read) {
         cr_assert(!png_about(arena, out.bytes, cut, &about), "cut after %zu bytes", cut);
 }
 
-typedef struct Source {
-    const char *bytes;
-    size_t left;
-} Source;
-
-static void give_bytes(png_structp png, png_bytep out, size_t count) {
-    Source *source = png_get_io_ptr(png);
-    if (count > source->left) png_error(png, "ends early");
-    memcpy(out, source->bytes, count);
-    source->bytes += count;
-    source->left -= count;
-}
-
 /* Held to libpng, which checks every chunk's sum and where it stands. */
 Test(png_text, libpng_reads_the_same) {
     const Buffer out = described();
-    Source source = {out.bytes, out.count};
+    PngSource source = {out.bytes, out.count};
     png_structp png = png_create_read_struct(PNG_LIBPNG_VER_STRING, NULL, NULL, NULL);
     png_infop info = png_create_info_struct(png);
     if (setjmp(png_jmpbuf(png))) cr_assert_fail("libpng refuses it");
     png_set_benign_errors(png, 0);
     png_set_crc_action(png, PNG_CRC_ERROR_QUIT, PNG_CRC_ERROR_QUIT);
-    png_set_read_fn(png, &source, give_bytes);
+    png_set_read_fn(png, &source, png_source_read);
     png_read_png(png, info, PNG_TRANSFORM_IDENTITY, NULL);
     png_textp texts;
     int count;

@@ -5,11 +5,11 @@
 #define GROUNDROW_REPORT_SAMPLE_H
 
 #include "optics/lens.h"
-#include "plan/plan.h"
+#include "plan_sample.h"
 
 #include <math.h>
 
-enum { FOX, CRATE, WALL, WINDOW, GROUND, BASE, SAMPLE_THINGS, SAMPLE_SLOTS = 400 };
+enum { FOX, CRATE, WALL, WINDOW, GROUND, BASE, SAMPLE_THINGS };
 
 typedef struct Sample {
     Arena *arena;
@@ -17,10 +17,7 @@ typedef struct Sample {
     Plan plan;
     Thing things[SAMPLE_THINGS];
     PlanThing planned[SAMPLE_THINGS];
-    Slot slots[SAMPLE_SLOTS];
-    double values[SAMPLE_SLOTS];
-    bool known[SAMPLE_SLOTS];
-    int slot_count;
+    SampleSlots slots;
     Shot shot;
     PlanShot planned_shot;
     PlanCamera cameras[2];
@@ -31,37 +28,12 @@ typedef struct Sample {
     PlanCover cover;
 } Sample;
 
-static int sample_slot(Sample *s, double value, bool stated) {
-    const int slot = s->slot_count++;
-    s->slots[slot] = (Slot){.path = "", .stated = stated, .thing = -1, .shot = -1};
-    s->values[slot] = value;
-    s->known[slot] = !isnan(value);
-    return slot;
-}
-
 static void sample_thing(Sample *s, int index, ThingRole role, ThingShape shape, const char *name,
                          PlanThing plan) {
     Thing *thing = &s->things[index];
-    *thing = (Thing){.role = role,
-                     .shape = shape,
-                     .name = name,
-                     .shot = -1,
-                     .cast = -1,
-                     .stock = -1,
-                     .atop = -1,
-                     .parent = -1,
-                     .like = -1,
-                     .image = -1,
-                     .lead = index == FOX};
-    for (int field = 0; field < FIELD_COUNT; field++)
-        thing->slot[field] = sample_slot(s, NAN, false);
-    plan.thing = thing;
-    plan.row_count = 1;
-    plan.left_mm = plan.at.across_mm - plan.wide_mm / 2;
-    plan.right_mm = plan.at.across_mm + plan.wide_mm / 2;
-    plan.foot_mm = plan.at.up_mm;
-    plan.top_mm = plan.foot_mm + plan.tall_mm;
-    s->planned[index] = plan;
+    *thing = sample_thing_new(&s->slots, role, shape, name);
+    thing->lead = index == FOX;
+    s->planned[index] = sample_placed(thing, plan);
 }
 
 /* A level camera with its lens 3000 mm in front of the mark, 250 mm up and 100 mm to the right of it; image
@@ -89,22 +61,23 @@ static Picture sample_picture(void) {
 
 static void sample_book(Sample *s) {
     s->bodies[0] = (Body){.name = "hired",
-                          .sensor_wide = sample_slot(s, 36, true),
-                          .sensor_tall = sample_slot(s, 24, true),
-                          .pixels_wide = sample_slot(s, 7200, true),
-                          .pixels_tall = sample_slot(s, 4800, true)};
+                          .sensor_wide = sample_slot(&s->slots, 36, true),
+                          .sensor_tall = sample_slot(&s->slots, 24, true),
+                          .pixels_wide = sample_slot(&s->slots, 7200, true),
+                          .pixels_tall = sample_slot(&s->slots, 4800, true)};
     s->bodies[1] = (Body){.name = "small",
-                          .sensor_wide = sample_slot(s, 22.3, true),
-                          .sensor_tall = sample_slot(s, 14.9, true),
-                          .pixels_wide = sample_slot(s, NAN, false),
-                          .pixels_tall = sample_slot(s, NAN, false)};
-    s->lens = (LensKind){
-        .name = "portrait", .focal = sample_slot(s, 87, true), .nearest = sample_slot(s, NAN, false)};
+                          .sensor_wide = sample_slot(&s->slots, 22.3, true),
+                          .sensor_tall = sample_slot(&s->slots, 14.9, true),
+                          .pixels_wide = sample_slot(&s->slots, NAN, false),
+                          .pixels_tall = sample_slot(&s->slots, NAN, false)};
+    s->lens = (LensKind){.name = "portrait",
+                         .focal = sample_slot(&s->slots, 87, true),
+                         .nearest = sample_slot(&s->slots, NAN, false)};
     s->stock = (Stock){.name = "foam"};
 }
 
 static void sample_shot(Sample *s) {
-    const int none = sample_slot(s, NAN, false);
+    const int none = sample_slot(&s->slots, NAN, false);
     s->shot = (Shot){.first_page = 8,
                      .last_page = 9,
                      .lead = FOX,
@@ -112,7 +85,7 @@ static void sample_shot(Sample *s) {
                      .lens_kind = 0,
                      .focus = -1,
                      .image = -1,
-                     .drawing_wide = sample_slot(s, 360, true),
+                     .drawing_wide = sample_slot(&s->slots, 360, true),
                      .print = none};
     s->cameras[0] =
         (PlanCamera){.name = "planned", .id = "planned", .camera = sample_camera(), .lens_kind = 0};
@@ -171,9 +144,8 @@ static Sample *sample_new(Arena *arena, LengthStyle lengths) {
     sample_thing(s, GROUND, ROLE_GROUND, SHAPE_NONE, "ground", (PlanThing){.at = {0}});
     sample_thing(s, BASE, ROLE_BASE, SHAPE_NONE, "base", (PlanThing){.at = {0}});
     s->things[WINDOW].parent = WALL;
-    s->values[s->things[WINDOW].slot[FIELD_ACROSS]] = -100;
-    s->values[s->things[WINDOW].slot[FIELD_UP]] = 76.2;
-    s->known[s->things[WINDOW].slot[FIELD_ACROSS]] = s->known[s->things[WINDOW].slot[FIELD_UP]] = true;
+    sample_know(&s->slots, s->things[WINDOW].slot[FIELD_ACROSS], -100);
+    sample_know(&s->slots, s->things[WINDOW].slot[FIELD_UP], 76.2);
     s->things[WALL].stock = 0;
     sample_book(s);
     sample_shot(s);
@@ -185,8 +157,6 @@ static Sample *sample_new(Arena *arena, LengthStyle lengths) {
                        .title = "Fog on the river",
                        .book_title = "A book",
                        .lengths = lengths,
-                       .slots = s->slots,
-                       .slot_count = (size_t)s->slot_count,
                        .bodies = s->bodies,
                        .body_count = 2,
                        .lenses = &s->lens,
@@ -201,8 +171,7 @@ static Sample *sample_new(Arena *arena, LengthStyle lengths) {
     s->plan.things = s->planned;
     s->plan.shots = &s->planned_shot;
     s->plan.shot_count = 1;
-    s->plan.values = s->values;
-    s->plan.known = s->known;
+    sample_into(&s->slots, &s->scene, &s->plan);
     s->plan.ground = GROUND;
     s->plan.base = BASE;
     s->plan.warnings = &s->warning;

@@ -180,7 +180,7 @@ Test(report, pixels_an_inch) {
 Test(report, the_largest_print_is_as_large_as_the_pixels_go) {
     Arena *arena = arena_new();
     Sample *sample = sample_new(arena, STYLE_MILLIMETRES);
-    sample->shot.print = sample_slot(sample, 254, true);
+    sample->shot.print = sample_slot(&sample->slots, 254, true);
     const Made made = {arena, sample, plan_to_facts(arena, &sample->plan)};
     NEAR("print", "largest", "wide", 720);
     NEAR("print", "largest", "tall", 480);

@@ -3,14 +3,11 @@
 #define GROUNDROW_TESTS_RESECT_SAMPLE_H
 
 #include "base/number.h"
+#include "near.h"
 #include "optics/resected.h"
 
 #include <math.h>
 #include <stdint.h>
-
-#define NEAR(value, wanted, tolerance)                                                                       \
-    cr_assert(fabs((value) - (wanted)) <= (tolerance), "%s is %.12g, not %.12g", #value, (double)(value),    \
-              (double)(wanted))
 
 /* A linear congruential generator (Knuth, MMIX), its upper bits. */
 static inline double uniform(uint64_t *state, double low, double high) {

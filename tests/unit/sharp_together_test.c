@@ -1,15 +1,13 @@
 /* What `sharp` names, held to a stop and a focus: docs/geometry.md, rule 51. Against the thin lens drawn as
  * rays: a point whose image lies at v(w) throws on the sensor at v a disc A |v(w) - v| / v(w) wide, A = f/N
  * the opening. */
+#include "near.h"
 #include "optics/lens.h"
 #include "plan/sharp_together.h"
 #include "spec.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-
-#define NEAR(got, wanted, band)                                                                              \
-    cr_assert_float_eq(got, wanted, band, "%s: %.9f, not %.9f", #got, (double)(got), (double)(wanted))
 
 static const char *scene(Arena *arena, const char *camera, const char *sharp) {
     return arena_format(

@@ -1,12 +1,9 @@
 /* Student's distribution, against the tables. */
+#include "near.h"
 #include "optics/student.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-
-#define NEAR(value, wanted, tolerance)                                                                       \
-    cr_assert(fabs((value) - (wanted)) <= (tolerance), "%s is %.12g, not %.12g", #value, (double)(value),    \
-              (double)(wanted))
 
 /* NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2, upper critical values of Student's t: columns
  * 0.95 and 0.975 (two-sided 0.90 and 0.95), from memory of the table. */

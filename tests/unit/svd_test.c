@@ -1,12 +1,9 @@
 /* Singular values and least squares against matrices worked by hand. */
+#include "near.h"
 #include "optics/svd.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-
-#define NEAR(value, wanted, tolerance)                                                                       \
-    cr_assert(fabs((value) - (wanted)) <= (tolerance), "%s is %.12g, not %.12g", #value, (double)(value),    \
-              (double)(wanted))
 
 static void two_values(const Svd *svd, double *least, double *most) {
     double a = svd_value(svd, 0), b = svd_value(svd, 1);
