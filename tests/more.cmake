@@ -129,15 +129,21 @@ endif()
 add_executable(nest_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_driver.c)
 target_link_libraries(nest_driver PRIVATE runtime)
 set(NEST_LISTS 2000)
+set(AGAIN_BOOKS 800)
 set(NEST_EFFORT 0.1)
 if(SANITIZE)
   set(NEST_LISTS 200)
+  set(AGAIN_BOOKS 80)
   set(NEST_EFFORT 0.02)
 endif()
 add_test(NAME external/nest_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_check.py
                                           $<TARGET_FILE:nest_driver> ${NEST_LISTS})
 add_test(NAME external/nest_published COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/nest_published.py
                                               $<TARGET_FILE:nest_driver> ${NEST_EFFORT})
+add_executable(again_driver ${CMAKE_CURRENT_SOURCE_DIR}/external/again_driver.c)
+target_link_libraries(again_driver PRIVATE runtime)
+add_test(NAME external/again_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/again_check.py
+                                           $<TARGET_FILE:again_driver> ${AGAIN_BOOKS})
 add_executable(nest_bench ${CMAKE_CURRENT_SOURCE_DIR}/bench/nest_bench.c)
 target_link_libraries(nest_bench PRIVATE runtime)
 

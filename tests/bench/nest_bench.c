@@ -1,6 +1,6 @@
 /* How long nesting takes: a book of 40 scenes with 600 parts over 6 stocks, each stock of the book at once
- * and scene by scene. Prints, and judges nothing. */
-#include "shop/nest.h"
+ * and scene by scene; then as sets that are struck and used again. Prints, and judges nothing. */
+#include "shop/book_cutting.h"
 
 #include <stdint.h>
 #include <stdio.h>
@@ -68,6 +68,70 @@ static void print(const char *what, const Total *total) {
            total->cuts);
 }
 
+/* --- sets that are struck ------------------------------------------------------------------------------- */
+
+static CutItem cut_item(Arena *arena, const char *scene, const NestItem *item) {
+    const NestPoint box[4] = {{0, 0}, {item->wide_mm, 0}, {item->wide_mm, item->tall_mm}, {0, item->tall_mm}};
+    NestPoint *corners = ARENA_ARRAY(arena, NestPoint, 4);
+    for (int i = 0; i < 4; i++)
+        corners[i] = item->has_outline ? item->outline[i] : box[i];
+    return (CutItem){.name = "part",
+                     .scene = scene,
+                     .thing = "thing",
+                     .shape = item->has_outline ? PART_OUTLINE : PART_RECTANGLE,
+                     .keeps_shape = true,
+                     .item = *item,
+                     .outline = corners,
+                     .outline_count = 4};
+}
+
+static const Cutting *cutting_of(Arena *arena, int scene, NestItem items[STOCKS][PARTS],
+                                 int first[STOCKS][SCENES + 1], UseAgain again, const NestSheet *have) {
+    Cutting *cutting = ARENA_NEW(arena, Cutting);
+    cutting->scene = arena_format(arena, "%d", scene);
+    cutting->stocks = ARENA_ARRAY(arena, StockCut, STOCKS);
+    for (int s = 0; s < STOCKS; s++) {
+        const int count = first[s][scene + 1] - first[s][scene];
+        if (count == 0) continue;
+        CutItem *cut = ARENA_ARRAY(arena, CutItem, count);
+        for (int i = 0; i < count; i++)
+            cut[i] = cut_item(arena, cutting->scene, &items[s][first[s][scene] + i]);
+        cutting->stocks[cutting->stock_count++] = (StockCut){.stock = {.name = "stock",
+                                                                       .index = s,
+                                                                       .again = again,
+                                                                       .alike_mm = 3.175,
+                                                                       .thick_mm = 18,
+                                                                       .kerf_mm = 3.2,
+                                                                       .sheet = {2440, 1220, 0},
+                                                                       .have = have,
+                                                                       .have_count = 3},
+                                                             .items = cut,
+                                                             .item_count = count};
+    }
+    return cutting;
+}
+
+static void strike(NestItem items[STOCKS][PARTS], int first[STOCKS][SCENES + 1], UseAgain again,
+                   const NestSheet *have, const char *what) {
+    Arena *arena = arena_new();
+    const Cutting *scenes[SCENES];
+    for (int scene = 0; scene < SCENES; scene++)
+        scenes[scene] = cutting_of(arena, scene, items, first, again, have);
+    const double start = now_ms();
+    const BookCutting *book = cuttings_to_book(arena, scenes, SCENES);
+    const double ms = now_ms() - start;
+    int sheets = 0, at_once = 0, whole = 0, cut = 0;
+    for (int s = 0; s < book->stock_count; s++) {
+        sheets += book->stocks[s].new_count;
+        at_once += book->stocks[s].at_once_count;
+        whole += book->stocks[s].again_whole;
+        cut += book->stocks[s].again_cut;
+    }
+    printf("%s: %.0f ms; %d new sheets, %d at once; %d parts as they are, %d struck ones cut\n", what, ms,
+           sheets, at_once, whole, cut);
+    arena_free(arena);
+}
+
 int main(void) {
     static NestItem items[STOCKS][PARTS];
     static int first[STOCKS][SCENES + 1];
@@ -91,4 +155,7 @@ int main(void) {
     }
     print("the book, stock by stock", &book);
     print("scene by scene", &scenes);
+    strike(items, first, AGAIN_NEVER, have, "the book, nothing again");
+    strike(items, first, AGAIN_WHOLE, have, "the book, whole parts again");
+    strike(items, first, AGAIN_CUT, have, "the book, struck parts cut again");
 }
