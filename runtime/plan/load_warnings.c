@@ -219,6 +219,7 @@ void load_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     const RoomNeeds needs = plan_room_needs(plan->scene->arena, plan);
     check_tables(&l);
     seams_to_warnings(plan, diagnostics);
+    relief_to_warnings(plan, diagnostics);
     check_floor(&l, &needs);
     check_ceiling(&l, &needs);
     check_tripod(&l);

@@ -5,15 +5,19 @@
 
 #include <math.h>
 
+double plan_relief_mm(const PlanThing *relief, double across_mm, double back_mm) {
+    const double r = hypot(2 * (across_mm - relief->at.across_mm) / relief->wide_mm,
+                           2 * (back_mm - relief->at.back_mm) / relief->deep_mm);
+    return r < 1 ? 0.5 * relief->tall_mm * (1 + cos(PI * r)) : 0;
+}
+
 double plan_ground_mm(const Plan *plan, double across_mm, double back_mm) {
     double up = 0;
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         const PlanThing *thing = &plan->things[i];
         const ThingRole role = thing->thing->role;
-        if (role != ROLE_MOUND && role != ROLE_HOLLOW) continue;
-        const double r = hypot(2 * (across_mm - thing->at.across_mm) / thing->wide_mm,
-                               2 * (back_mm - thing->at.back_mm) / thing->deep_mm);
-        if (r < 1) up += (role == ROLE_MOUND ? 0.5 : -0.5) * thing->tall_mm * (1 + cos(PI * r));
+        if (role == ROLE_MOUND) up += plan_relief_mm(thing, across_mm, back_mm);
+        if (role == ROLE_HOLLOW) up -= plan_relief_mm(thing, across_mm, back_mm);
     }
     return up;
 }

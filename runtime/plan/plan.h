@@ -161,6 +161,8 @@ typedef struct Plan {
 
 /* Height of the ground (mounds and hollows) above the flat ground at a place (rule 34). */
 double plan_ground_mm(const Plan *plan, double across_mm, double back_mm);
+/* How high a mound is at a place, or how deep a hollow. */
+double plan_relief_mm(const PlanThing *relief, double across_mm, double back_mm);
 /* Where a tape begins: the base's front edge (the ground's where there is no base) and the centre line, plumb
  * under the lens's axis of the first shot's planned camera (docs/geometry.md, rule 26). */
 typedef struct PlanDatum {
