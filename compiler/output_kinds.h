@@ -8,7 +8,7 @@ typedef enum OutputKind {
     OUTPUT_PICTURES = 4,
     OUTPUT_PAGE = 8,      /* the book's */
     OUTPUT_DATA = 16,     /* the reports as JSON: `--json` asks for it */
-    OUTPUT_SHEETS = 32,   /* for the workshop's wall */
+    OUTPUT_SHEETS = 32,   /* for the workshop's wall; of scenes and of the book */
     OUTPUT_PATTERNS = 64, /* full-size: `--patterns` asks for them */
     OUTPUT_BACKDROP = 128 /* the backdrop full-size too: `--patterns=backdrop` */
 } OutputKind;
@@ -34,6 +34,8 @@ enum {
 };
 /* For which images are decoded. */
 enum { OUTPUTS_WITH_IMAGES = OUTPUT_PICTURES | OUTPUT_MODELS | OUTPUT_SHEETS | OUTPUT_PATTERNS };
-enum { OUTPUTS_OF_BOOK = OUTPUT_REPORTS | OUTPUT_PAGE };
+enum { OUTPUTS_OF_BOOK = OUTPUT_REPORTS | OUTPUT_PAGE | OUTPUT_SHEETS };
+/* The book's are made of every scene's. */
+enum { OUTPUTS_FOR_BOOK = OUTPUT_SHEETS };
 
 #endif

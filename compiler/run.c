@@ -4,6 +4,7 @@
 #include "book.h"
 #include "compile.h"
 #include "outputs.h"
+#include "picture/summaries_to_sheets.h"
 #include "report/facts_to_json.h"
 #include "report/summaries_to_book.h"
 #include "report/summaries_to_page.h"
@@ -28,6 +29,8 @@ typedef struct SceneRun {
     MadeFiles made; /* its scene NULL where none of them were asked for */
     const char *book_title;
     LengthStyle lengths;
+    ShopPaper paper;
+    Buffer sheets; /* where the book's are made */
 } SceneRun;
 
 typedef struct Run {
@@ -43,6 +46,11 @@ typedef struct Run {
     struct timespec start;
     bool shows_progress, progress_shown;
 } Run;
+
+/* Whether the run ends in files of the whole book, so that every scene is needed. */
+static bool makes_book(const Options *options) {
+    return (options->with_book || options->scene_count == 0) && options->outputs & OUTPUTS_OF_BOOK;
+}
 
 /* ---- Progress, on a terminal, once it takes long */
 
@@ -107,32 +115,43 @@ static void write_scene(const Run *run, SceneRun *scene, const Compiled *made, O
     scene->sound = false; /* book.txt would speak of other files than those that are there */
 }
 
-static void keep_for_book(SceneRun *scene, const Compiled *made) {
+static void keep_sheets(SceneRun *scene, const OutputFiles *files) {
+    scene->sheets = buffer_new(scene->keeps);
+    for (size_t i = 0; i < files->count; i++) {
+        const OutputFile *file = &files->items[i];
+        if (file->kind == OUTPUT_SHEETS)
+            buffer_add_bytes(&scene->sheets, file->bytes.bytes, file->bytes.count);
+    }
+}
+
+static void keep_for_book(const Run *run, SceneRun *scene, const Compiled *made) {
     const char *title = made->plan->scene->book_title;
     scene->summary = made->summary;
     scene->summary.turn = scene->scene->turn;
     scene->book_title = title ? arena_string(scene->keeps, title) : NULL;
     scene->lengths = made->plan->scene->lengths;
+    scene->paper = made->plan->scene->shop_paper;
+    if (makes_book(run->options)) keep_sheets(scene, &made->files);
 }
 
-/* A scene that is not written goes as far as the book needs it. */
-static CompileGoal goal_of_scene(const Run *run, const SceneRun *scene) {
-    const bool files = scene->written && run->options->outputs & OUTPUTS_OF_SCENE;
-    return files || run->goal < GOAL_FACTS ? run->goal : GOAL_FACTS;
-}
-
-/* Patterns that were asked for once are made again with the shop sheets: nobody cuts by what is no longer
- * true. */
-static OutputKinds kinds_of_scene(const Run *run, const SceneRun *scene, CompileGoal goal) {
+/* Of a scene that is not written what the book is made of. Patterns that were asked for once are made again
+ * with the shop sheets: nobody cuts by what is no longer true. */
+static OutputKinds kinds_of_scene(const Run *run, const SceneRun *scene) {
     const OutputKinds kinds = run->options->outputs;
-    const bool renewed = goal == GOAL_OUTPUTS && kinds & (OUTPUT_SHEETS | OUTPUT_PATTERNS);
+    if (!scene->written) return kinds & OUTPUTS_FOR_BOOK;
+    const bool renewed = run->goal == GOAL_OUTPUTS && kinds & (OUTPUT_SHEETS | OUTPUT_PATTERNS);
     return renewed ? kinds | outputs_patterns_there(run->output, scene->scene->name) : kinds;
+}
+
+/* Without files a scene goes as far as the book needs it. */
+static CompileGoal goal_of_scene(const Run *run, OutputKinds kinds) {
+    return kinds & OUTPUTS_OF_SCENE || run->goal < GOAL_FACTS ? run->goal : GOAL_FACTS;
 }
 
 static void run_scene(const Run *run, SceneRun *scene) {
     Arena *arena = arena_new();
-    const CompileGoal goal = goal_of_scene(run, scene);
-    const OutputKinds kinds = kinds_of_scene(run, scene, goal);
+    const OutputKinds kinds = kinds_of_scene(run, scene);
+    const CompileGoal goal = goal_of_scene(run, kinds);
     Diagnostics said = diagnostics_new(arena);
     const Compiled made = scene_compile(run->book, scene->scene, goal, kinds, arena, scene->keeps, &said);
     diagnostics_sort(&said);
@@ -141,8 +160,8 @@ static void run_scene(const Run *run, SceneRun *scene) {
     if (made.trouble) scene->trouble = arena_string(scene->keeps, made.trouble);
     if (scene->written) dump_scene(run, scene, &made, &scene->dump);
     scene->sound = made.plan && scene->said.errors == 0 && !made.trouble;
-    if (scene->sound) keep_for_book(scene, &made);
-    if (scene->sound && goal == GOAL_OUTPUTS && !run->book_faulty)
+    if (scene->sound) keep_for_book(run, scene, &made);
+    if (scene->sound && scene->written && goal == GOAL_OUTPUTS && !run->book_faulty)
         write_scene(run, scene, &made, kinds, arena);
     arena_free(arena);
 }
@@ -195,11 +214,6 @@ static bool is_named(const Options *options, const char *name) {
         if (text_equal(options->scenes[i], name)) return true;
     }
     return false;
-}
-
-/* Whether the run ends in files of the whole book, so that every scene is needed. */
-static bool makes_book(const Options *options) {
-    return (options->with_book || options->scene_count == 0) && options->outputs & OUTPUTS_OF_BOOK;
 }
 
 static void choose_scenes(Run *run) {
@@ -274,10 +288,32 @@ static void write_of_book(const Run *run, const char *name, const OutputFiles *f
     if (changed && !run->options->quiet) buffer_format(&said->results, "wrote %s\n", changed);
 }
 
-static void write_book_text(const Run *run, const Summary *summaries, Said *said) {
+static bool add_book_sheets(const Run *run, const Summary *summaries, OutputFiles *files, Said *said) {
+    const SceneRun *first = &run->scenes[0];
+    Buffer *sheets = ARENA_ARRAY(run->arena, Buffer, run->count);
+    for (size_t i = 0; i < run->count; i++)
+        sheets[i] = run->scenes[i].sheets;
+    const BookSheets book = {.title = first->book_title,
+                             .lengths = first->lengths,
+                             .paper = first->paper,
+                             .summaries = summaries,
+                             .scenes = sheets,
+                             .count = run->count};
+    const char *trouble = NULL;
+    Buffer *pdf = output_add(run->arena, files, OUTPUT_SHEETS, ".pdf");
+    if (summaries_to_sheets(run->arena, pdf, &book, &trouble)) return true;
+    LIST_PUSH(run->arena, said->trouble, trouble);
+    return false;
+}
+
+/* book.txt and book.pdf, both or none. */
+static void write_book_files(const Run *run, const Summary *summaries, Said *said) {
+    const OutputKinds kinds = run->options->outputs;
     OutputFiles files = {0};
-    summaries_to_book(output_add(run->arena, &files, OUTPUT_REPORTS, ".txt"), run->arena,
-                      run->scenes[0].book_title, run->scenes[0].lengths, summaries, run->count);
+    if (kinds & OUTPUT_REPORTS)
+        summaries_to_book(output_add(run->arena, &files, OUTPUT_REPORTS, ".txt"), run->arena,
+                          run->scenes[0].book_title, run->scenes[0].lengths, summaries, run->count);
+    if (kinds & OUTPUT_SHEETS && !add_book_sheets(run, summaries, &files, said)) return;
     write_of_book(run, "book", &files, said);
 }
 
@@ -298,7 +334,8 @@ static void write_page(const Run *run, const Summary *summaries, Said *said) {
                        .lengths = run->scenes[0].lengths,
                        .scenes = scenes,
                        .scene_count = run->count,
-                       .book_text = file_exists(path_join(arena, run->output, "book.txt"))};
+                       .book_text = file_exists(path_join(arena, run->output, "book.txt")),
+                       .book_sheets = file_exists(path_join(arena, run->output, "book.pdf"))};
     OutputFiles files = {0};
     summaries_to_page(output_add(arena, &files, OUTPUT_PAGE, ".html"), arena, &page);
     write_of_book(run, "index", &files, said);
@@ -311,7 +348,7 @@ static void write_book(const Run *run, Said *said) {
         if (!run->scenes[i].sound) return;
         summaries[i] = run->scenes[i].summary;
     }
-    if (run->options->outputs & OUTPUT_REPORTS) write_book_text(run, summaries, said);
+    if (run->options->outputs & (OUTPUT_REPORTS | OUTPUT_SHEETS)) write_book_files(run, summaries, said);
     if (run->options->outputs & OUTPUT_PAGE) write_page(run, summaries, said);
 }
 

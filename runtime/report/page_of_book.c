@@ -85,9 +85,12 @@ static void add_needed(BookPart *part, const FactBlock *block) {
     table_end(part);
 }
 
-static void add_book_file(BookPart *part) {
+static void add_book_files(BookPart *part) {
     if (part->page->book_text)
         buffer_add(part->out, "<p>The same as text: <a href=\"book.txt\">book.txt</a></p>\n");
+    if (part->page->book_sheets)
+        buffer_add(part->out,
+                   "<p>To print, with the sheets of every scene: <a href=\"book.pdf\">book.pdf</a></p>\n");
 }
 
 void page_of_book(Buffer *out, Arena *arena, const Page *page) {
@@ -98,7 +101,7 @@ void page_of_book(Buffer *out, Arena *arena, const Page *page) {
                      book_facts(arena, page->title, page->lengths, summaries, page->scene_count)};
     buffer_add(out, "\n<section class=\"book\" aria-labelledby=\"whole-book\">\n<h2 id=\"whole-book\">The "
                     "whole book</h2>\n");
-    add_book_file(&part);
+    add_book_files(&part);
     for (size_t b = 0; b < part.facts->blocks.count; b++) {
         const FactBlock *block = part.facts->blocks.items[b];
         if (text_equal(block->kind, "scenes")) {

@@ -27,7 +27,8 @@ typedef struct Page {
     LengthStyle lengths;
     const PageScene *scenes; /* in the order of the book */
     size_t scene_count;
-    bool book_text; /* book.txt is there */
+    bool book_text;   /* book.txt is there */
+    bool book_sheets; /* and book.pdf */
 } Page;
 
 /* `arena` is for what is worked out meanwhile. */

@@ -1,0 +1,120 @@
+/* The book's own pages: what to buy, what each scene takes, and the sheets that are cut. */
+#include "picture/book_pages.h"
+#include "report/book_buying.h"
+
+static const char *named(const Sheets *sheets, const BookPages *pages, const Fact *fact, const char *one,
+                         const char *two, bool whole) {
+    const char *const names[] = {one, two};
+    return fact_named_text(sheets->arena, pages->facts, fact, names, 2, whole);
+}
+
+static void add_to_buy(Sheets *sheets, const BookPages *pages, const FactBlock *block) {
+    SheetTable table = {
+        .title = "What to buy",
+        .note = "As book.txt has it: for all scenes, what the book has built once cut once. Prices are "
+                "those that the book states.",
+        .columns = 8,
+        .soft = SHEET_COLUMNS_MOST,
+        .heads = {"stock", "new", "size", "thick", "each", "cost", "used of what is on hand", "waste"}};
+    for (size_t i = 0; i < block->facts.count; i++) {
+        const Fact *fact = block->facts.items[i];
+        const char *wide = named(sheets, pages, fact, "wide", "tall", false);
+        book_row(sheets, &table,
+                 (SheetRow){{fact->label, named(sheets, pages, fact, "count", "lacking", true),
+                             wide[0] ? wide : named(sheets, pages, fact, "long", NULL, false),
+                             named(sheets, pages, fact, "thick", NULL, false),
+                             named(sheets, pages, fact, "price", NULL, false),
+                             named(sheets, pages, fact, "cost", "unpriced", false),
+                             named(sheets, pages, fact, "on_hand_used", "on_hand", false),
+                             named(sheets, pages, fact, "waste", NULL, false)}});
+    }
+    sheet_table(sheets, &table);
+}
+
+/* `4'-0" x 3'-8" (1219.2 x 1117.6 mm)`. */
+static const char *size_of(const Sheets *sheets, const BookPages *pages, const CutStock *stock, int have) {
+    const NestSheet *sheet = &stock->have[have];
+    Fact size = {0};
+    if (!stock->bars)
+        LIST_PUSH(sheets->arena, size.parts,
+                  (FactPart){.kind = FACT_SIZE, .number = sheet->wide_mm, .after = " x ", .joined = true});
+    LIST_PUSH(sheets->arena, size.parts, (FactPart){.kind = FACT_SIZE, .number = sheet->tall_mm});
+    return fact_text(sheets->arena, pages->facts, &size);
+}
+
+static void add_on_hand(Sheets *sheets, const BookPages *pages) {
+    SheetTable table = {.title = "What is on hand, as the book states it",
+                        .columns = 2,
+                        .soft = SHEET_COLUMNS_MOST,
+                        .heads = {"stock", "pieces"}};
+    for (int i = 0; i < pages->cutting->stock_count; i++) {
+        const CutStock *stock = &pages->cutting->stocks[i].stock;
+        Buffer all = buffer_new(sheets->arena);
+        for (int h = 0; h < stock->have_count; h++)
+            buffer_format(&all, "%s%s", h > 0 ? "; " : "", size_of(sheets, pages, stock, h));
+        if (stock->have_count > 0) book_row(sheets, &table, (SheetRow){{stock->name, buffer_text(&all)}});
+    }
+    sheet_table(sheets, &table);
+}
+
+/* So many stocks from `first` on, which are no totals. */
+static void add_takes(Sheets *sheets, const BookPages *pages, const FactBlock *to_buy, size_t first) {
+    const FactBlock *by_scene = book_block(pages, "stock by scene");
+    SheetTable table = {.title = "What each scene takes, cut alone with all that is on hand",
+                        .columns = 1,
+                        .soft = SHEET_COLUMNS_MOST,
+                        .heads = {"scene"}};
+    const Fact *stocks[SHEET_COLUMNS_MOST] = {0};
+    for (size_t s = first; s < to_buy->facts.count && table.columns < SHEET_COLUMNS_MOST; s++) {
+        if (buying_is_total(to_buy->facts.items[s])) continue;
+        stocks[table.columns] = to_buy->facts.items[s];
+        table.heads[table.columns++] = to_buy->facts.items[s]->label;
+    }
+    for (size_t i = 0; by_scene && i < by_scene->facts.count && table.columns > 1; i++) {
+        const Fact *fact = by_scene->facts.items[i];
+        SheetRow row = {{fact->label}};
+        for (size_t c = 1; c < table.columns; c++)
+            row.cells[c] = named(sheets, pages, fact, stocks[c]->key, NULL, false);
+        book_row(sheets, &table, row);
+    }
+    sheet_table(sheets, &table);
+}
+
+void book_to_buy(Sheets *sheets, const BookPages *pages) {
+    const FactBlock *to_buy = book_block(pages, "to buy");
+    if (!to_buy) return;
+    add_to_buy(sheets, pages, to_buy);
+    add_on_hand(sheets, pages);
+    for (size_t first = 0; first < to_buy->facts.count; first += SHEET_COLUMNS_MOST - 1)
+        add_takes(sheets, pages, to_buy, first);
+}
+
+/* ---- Sheets that are cut */
+
+static void add_used_again(Sheets *sheets, const BookStock *stock) {
+    SheetTable table = {
+        .title = arena_format(sheets->arena, "Of %s, what serves again as it is", stock->stock.name),
+        .columns = 5,
+        .soft = SHEET_COLUMNS_MOST,
+        .heads = {"scene", "part", "so many", "from scene", "part there"}};
+    for (int c = 0; c < stock->cut_count; c++) {
+        const SceneCut *cut = &stock->cuts[c];
+        for (int i = 0; i < cut->again_count; i++) {
+            const UsedAgain *again = &cut->again[i];
+            book_row(sheets, &table,
+                     (SheetRow){{i == 0 ? cut->scene : "", again->part,
+                                 arena_format(sheets->arena, "%d", again->copies), again->from_scene,
+                                 again->from_part}});
+        }
+    }
+    sheet_table(sheets, &table);
+}
+
+void book_cut(Sheets *sheets, const BookPages *pages) {
+    for (int i = 0; i < pages->cutting->stock_count; i++) {
+        const BookStock *stock = &pages->cutting->stocks[i];
+        add_used_again(sheets, stock);
+        for (int c = 0; c < stock->cut_count; c++)
+            if (stock->cuts[c].cut.item_count > 0) sheet_cut_pictures(sheets, &stock->cuts[c].cut);
+    }
+}
