@@ -11,11 +11,12 @@ static const char *named(const Sheets *sheets, const BookPages *pages, const Fac
 static void add_to_buy(Sheets *sheets, const BookPages *pages, const FactBlock *block) {
     SheetTable table = {
         .title = "What to buy",
+        .whole = true,
         .note = "As book.txt has it: for all scenes, what the book has built once cut once. Prices are "
                 "those that the book states.",
         .columns = 8,
         .soft = SHEET_COLUMNS_MOST,
-        .heads = {"stock", "new", "size", "thick", "each", "cost", "used of what is on hand", "waste"}};
+        .heads = {"stock", "new", "size", "thick", "each", "cost", "on hand, used", "waste"}};
     for (size_t i = 0; i < block->facts.count; i++) {
         const Fact *fact = block->facts.items[i];
         const char *wide = named(sheets, pages, fact, "wide", "tall", false);
@@ -44,6 +45,7 @@ static const char *size_of(const Sheets *sheets, const BookPages *pages, const C
 
 static void add_on_hand(Sheets *sheets, const BookPages *pages) {
     SheetTable table = {.title = "What is on hand, as the book states it",
+                        .whole = true,
                         .columns = 2,
                         .soft = SHEET_COLUMNS_MOST,
                         .heads = {"stock", "pieces"}};
@@ -61,6 +63,7 @@ static void add_on_hand(Sheets *sheets, const BookPages *pages) {
 static void add_takes(Sheets *sheets, const BookPages *pages, const FactBlock *to_buy, size_t first) {
     const FactBlock *by_scene = book_block(pages, "stock by scene");
     SheetTable table = {.title = "What each scene takes, cut alone with all that is on hand",
+                        .whole = true,
                         .columns = 1,
                         .soft = SHEET_COLUMNS_MOST,
                         .heads = {"scene"}};
@@ -110,11 +113,30 @@ static void add_used_again(Sheets *sheets, const BookStock *stock) {
     sheet_table(sheets, &table);
 }
 
+/* Where each of what there is to cut comes from, or NULL where all of it is on hand. */
+static const char *const *sources(const Sheets *sheets, const SceneCut *cut) {
+    const char **all = ARENA_ARRAY(sheets->arena, const char *, cut->cut.stock.have_count);
+    bool any = false;
+    for (int i = 0; i < cut->cut.stock.have_count; i++) {
+        const Found *found = &cut->found[i];
+        all[i] = found->kind == FOUND_ON_HAND ? "on hand"
+                 : found->kind == FOUND_OFFCUT
+                     ? arena_format(sheets->arena, "left of %s", found->scene)
+                     : arena_format(sheets->arena, "%s of %s", found->part, found->scene);
+        any |= found->kind != FOUND_ON_HAND;
+    }
+    return any ? all : NULL;
+}
+
 void book_cut(Sheets *sheets, const BookPages *pages) {
     for (int i = 0; i < pages->cutting->stock_count; i++) {
         const BookStock *stock = &pages->cutting->stocks[i];
         add_used_again(sheets, stock);
-        for (int c = 0; c < stock->cut_count; c++)
-            if (stock->cuts[c].cut.item_count > 0) sheet_cut_pictures(sheets, &stock->cuts[c].cut);
+        for (int c = 0; c < stock->cut_count; c++) {
+            const SceneCut *cut = &stock->cuts[c];
+            const char *what = cut->scene ? arena_format(sheets->arena, "for %s", cut->scene) : NULL;
+            if (cut->cut.item_count > 0)
+                sheet_cut_pictures_for(sheets, &cut->cut, what, sources(sheets, cut));
+        }
     }
 }

@@ -25,6 +25,30 @@ static const char *cell(const Sheets *sheets, const BookPages *pages, const Fact
                : "";
 }
 
+/* So many parts as a fact of their own, without the words before them. */
+static Fact some_parts(const Sheets *sheets, const Fact *fact, size_t first, size_t count) {
+    Fact some = {.key = fact->key, .label = fact->label};
+    for (size_t i = first; i < first + count && i < fact->parts.count; i++)
+        LIST_PUSH(sheets->arena, some.parts, fact->parts.items[i]);
+    if (some.parts.count > 0) some.parts.items[0].before = NULL;
+    return some;
+}
+
+/* In the book's own lengths alone. */
+static const char *short_cell(const Sheets *sheets, const BookPages *pages, const Fact *fact, size_t first,
+                              size_t count) {
+    Fact some = some_parts(sheets, fact, first, count);
+    if (some.parts.count == 0) return "";
+    if (count == 1) some.parts.items[0].after = NULL;
+    return fact_short_text(sheets->arena, pages->facts, &some);
+}
+
+/* All from that part on, with the words behind it. */
+static const char *rest(const Sheets *sheets, const BookPages *pages, const Fact *fact, size_t first) {
+    const Fact some = some_parts(sheets, fact, first, fact->parts.count);
+    return some.parts.count > 0 ? fact_text(sheets->arena, pages->facts, &some) : "";
+}
+
 /* ---- Contents */
 
 static int first_page(const BookPages *pages, size_t scene) {
@@ -41,7 +65,17 @@ static const char *pages_of_scene(const Sheets *sheets, const BookPages *pages, 
                      : arena_format(sheets->arena, "%d", first);
 }
 
-/* `whole`: of several shots each has a row. */
+/* `7'-2" x 6'-6 1/8" x 1'-9 1/2"`. */
+static const char *built(const Sheets *sheets, const BookPages *pages, const Fact *fact) {
+    Fact size = some_parts(sheets, fact, 4, 3);
+    for (size_t i = 0; i < size.parts.count; i++) {
+        size.parts.items[i].before = NULL;
+        size.parts.items[i].after = i + 1 < size.parts.count ? " x " : NULL;
+    }
+    return fact_short_text(sheets->arena, pages->facts, &size);
+}
+
+/* Each shot has a row. */
 static void add_shot(Sheets *sheets, const BookPages *pages, SheetTable *table, const Fact *fact,
                      size_t scene, size_t shot) {
     const Summary *summary = &pages->book->summaries[scene];
@@ -50,26 +84,26 @@ static void add_shot(Sheets *sheets, const BookPages *pages, SheetTable *table, 
     const char *about = title[0] && of_book[0] ? arena_format(sheets->arena, "%s; %s", title, of_book)
                         : title[0]             ? title
                                                : of_book;
-    book_row(
-        sheets, table,
-        (SheetRow){{fact->label, shot == 0 ? about : of_book,
-                    shot == 0 ? pages_of_scene(sheets, pages, scene) : "", cell(sheets, pages, fact, 0, 1),
-                    cell(sheets, pages, fact, 1, 1), cell(sheets, pages, fact, 2, 1),
-                    cell(sheets, pages, fact, 3, 1), shot == 0 ? cell(sheets, pages, fact, 4, 3) : ""}});
+    book_row(sheets, table,
+             (SheetRow){{fact->label, shot == 0 ? about : of_book,
+                         shot == 0 ? pages_of_scene(sheets, pages, scene) : "",
+                         short_cell(sheets, pages, fact, 0, 1), short_cell(sheets, pages, fact, 1, 1),
+                         short_cell(sheets, pages, fact, 2, 1), short_cell(sheets, pages, fact, 3, 1),
+                         shot == 0 ? built(sheets, pages, fact) : ""}});
 }
 
 void book_contents(Sheets *sheets, const BookPages *pages) {
     const FactBlock *block = book_block(pages, "scenes");
     SheetTable table = {.title = "Contents",
                         .columns = 8,
-                        .soft = 1,
-                        .heads = {"scene", "what", "pages here", "lens", "lens above the flat ground",
-                                  "lens to the mark", "tilt", "everything that is built"}};
-    table.note =
-        arena_format(sheets->arena,
-                     "First what concerns the whole book, pages 1 to %d; then the sheets of every scene. The "
-                     "page of this file stands under each title block.",
-                     pages->own_count);
+                        .soft = 7,
+                        .heads = {"scene", "what", "pages here", "lens", "up", "away", "tilt", "built"}};
+    table.note = arena_format(
+        sheets->arena,
+        "First what concerns the whole book, pages 1 to %d, then the sheets of every scene; the page of this "
+        "file stands under each title block. Up: the lens above the flat ground; away: from the mark, level; "
+        "built: wide x deep x tall, all that is built.",
+        pages->own_count);
     size_t at = 0;
     for (size_t s = 0; s < pages->book->count; s++)
         for (size_t i = 0; i < pages->book->summaries[s].shot_count; i++)
@@ -127,6 +161,7 @@ static void add_cameras(Sheets *sheets, const BookPages *pages, const ShotLine *
     SheetTable table = {
         .title = "Bodies and lenses, by what is changed least",
         .note = "For days of hire: by the body, then by the lens, then by how high it stands.",
+        .whole = true,
         .columns = 6,
         .soft = SHEET_COLUMNS_MOST,
         .heads = {"body", "lens", "scene", "lens above the flat ground", "lens to the mark", "tilt"}};
@@ -155,6 +190,7 @@ static void add_shared(Sheets *sheets, const BookPages *pages) {
     const FactBlock *block = book_block(pages, "shared");
     SheetTable table = {.title = "Shared camera set-ups",
                         .note = "Photographed without moving the camera's height, tilt or lens.",
+                        .whole = true,
                         .columns = 3,
                         .soft = 2,
                         .heads = {"scene", "camera", "as for"}};
@@ -182,6 +218,11 @@ void book_cameras(Sheets *sheets, const BookPages *pages) {
 
 /* ---- Puppets */
 
+static const char *all_of(const SummaryBlock *block, const char *key) {
+    const SummaryFact *fact = summary_fact(block, key);
+    return fact ? fact->text : "";
+}
+
 /* `heron`, where the block is of `heron in near`. */
 static const char *puppet_name(const Sheets *sheets, const SummaryBlock *block) {
     const char *ending = arena_format(sheets->arena, " in %s", block->shot);
@@ -197,9 +238,8 @@ static bool same_puppet(const SheetRow *row, const SheetRow *other) {
 
 /* The scene is added to the row that says the same of it, if there is one. */
 static void add_puppet(Sheets *sheets, SheetTable *table, const SummaryBlock *block, const char *scene) {
-    const SheetRow row = {{puppet_name(sheets, block), summary_text(block, "pose"),
-                           summary_text(block, "wide"), summary_text(block, "tall"),
-                           summary_text(block, "deep"), summary_text(block, "eyes"), scene}};
+    const SheetRow row = {{puppet_name(sheets, block), all_of(block, "pose"), all_of(block, "wide"),
+                           all_of(block, "tall"), all_of(block, "deep"), all_of(block, "eyes"), scene}};
     for (size_t i = 0; i < table->rows.count; i++) {
         SheetRow *other = &table->rows.items[i];
         if (!same_puppet(&row, other)) continue;
@@ -210,14 +250,18 @@ static void add_puppet(Sheets *sheets, SheetTable *table, const SummaryBlock *bl
     book_row(sheets, table, row);
 }
 
-static int compare_rows(const void *a, const void *b) {
+static int compare_puppets(const void *a, const void *b) {
     const SheetRow *one = a, *other = b;
-    const int by_name = strcmp(one->cells[0], other->cells[0]);
-    return by_name != 0 ? by_name : strcmp(one->cells[1], other->cells[1]);
+    int order = 0;
+    for (size_t i = 0; i < 7 && order == 0; i++)
+        order = strcmp(one->cells[i], other->cells[i]);
+    return order;
 }
 
 static void add_sizes(Sheets *sheets, const BookPages *pages) {
     SheetTable table = {.title = "Puppets, as they are built",
+                        .note = "As the scenes' reports have it.",
+                        .whole = true,
                         .columns = 7,
                         .soft = 6,
                         .heads = {"puppet", "pose", "wide", "tall", "deep", "eyes above its foot", "in"}};
@@ -227,6 +271,8 @@ static void add_sizes(Sheets *sheets, const BookPages *pages) {
             if (text_equal(summary->blocks.items[b].kind, "puppet"))
                 add_puppet(sheets, &table, &summary->blocks.items[b], summary->scene);
     }
+    if (table.rows.count > 0)
+        qsort(table.rows.items, table.rows.count, sizeof *table.rows.items, compare_puppets);
     sheet_table(sheets, &table);
 }
 
@@ -245,11 +291,9 @@ static void add_prints(Sheets *sheets, const BookPages *pages) {
             const char *name = i == 0 ? block->name : "",
                        *printed = cell(sheets, pages, fact, of_all ? 0 : 1, 1);
             if (of_all)
-                book_row(
-                    sheets, &table,
-                    (SheetRow){
-                        {name, fact->label, cell(sheets, pages, fact, 1, 1), printed,
-                         fact->parts.count > 2 ? cell(sheets, pages, fact, 2, fact->parts.count - 2) : ""}});
+                book_row(sheets, &table,
+                         (SheetRow){{name, fact->label, cell(sheets, pages, fact, 1, 1), printed,
+                                     rest(sheets, pages, fact, 2)}});
             else
                 book_row(sheets, &table,
                          (SheetRow){{name, fact->label, cell(sheets, pages, fact, 0, 1), printed,
@@ -266,10 +310,13 @@ void book_puppets(Sheets *sheets, const BookPages *pages) {
 
 /* ---- Tables, room and circuits */
 
-static const char *of_block(const Summary *summary, const char *kind, const char *key) {
-    for (size_t b = 0; b < summary->blocks.count; b++)
-        if (text_equal(summary->blocks.items[b].kind, kind))
-            return summary_text(&summary->blocks.items[b], key);
+/* In the book's own lengths alone: the reports have both. */
+static const char *of_scene(const Summary *summary, const char *kind, const char *key) {
+    for (size_t b = 0; b < summary->blocks.count; b++) {
+        if (!text_equal(summary->blocks.items[b].kind, kind)) continue;
+        const SummaryFact *fact = summary_fact(&summary->blocks.items[b], key);
+        return fact ? fact->short_text : "";
+    }
     return "";
 }
 
@@ -278,43 +325,43 @@ void book_room(Sheets *sheets, const BookPages *pages) {
                                           {"room", "back"},     {"room", "tall"},     {"room", "heaviest"},
                                           {"room", "door"}};
     SheetTable table = {.title = "Tables and room",
-                        .columns = 8,
-                        .soft = 1,
-                        .heads = {"scene", "tables", "weighs, as cut", "room across",
-                                  "room from front to rear", "highest above the floor", "heaviest part",
-                                  "parts too large for the door"}};
+                        .note = "As the scenes' reports have it.",
+                        .columns = 7,
+                        .soft = SHEET_COLUMNS_MOST,
+                        .heads = {"scene", "tables", "weighs, as cut", "room across", "front to rear",
+                                  "highest above the floor", "heaviest part", "too large for the door"}};
     for (size_t s = 0; s < pages->book->count; s++) {
         const Summary *summary = &pages->book->summaries[s];
         SheetRow row = {{summary->scene}};
         bool any = false;
         for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
-            row.cells[i + 1] = of_block(summary, said[i][0], said[i][1]);
+            row.cells[i + 1] = of_scene(summary, said[i][0], said[i][1]);
             any |= row.cells[i + 1][0] != '\0';
         }
-        if (any) book_row(sheets, &table, row);
+        if (row.cells[7][0] && !text_equal(row.cells[7], "none")) table.columns = 8;
+        if (any) LIST_PUSH(sheets->arena, table.rows, row);
     }
     sheet_table(sheets, &table);
 }
 
 void book_circuits(Sheets *sheets, const BookPages *pages) {
-    SheetTable table = {
-        .title = "Circuits",
-        .note = "Other loads count too, and are not known here; a licensed electrician and local codes "
-                "have the last word (docs/safety.md).",
-        .columns = 7,
-        .soft = SHEET_COLUMNS_MOST,
-        .heads = {"scene", "all lamps together", "circuit", "rated for", "for hours, the usual most",
-                  "this scene's lamps draw", "left for hours"}};
+    SheetTable table = {.title = "Circuits",
+                        .note = "As the scenes' reports have it. Other loads count too, and are not known "
+                                "here; a licensed electrician and local codes "
+                                "have the last word (docs/safety.md).",
+                        .columns = 7,
+                        .soft = SHEET_COLUMNS_MOST,
+                        .heads = {"scene", "all lamps together", "circuit", "rated for",
+                                  "for hours, the usual most", "this scene's lamps draw", "left for hours"}};
     for (size_t s = 0; s < pages->book->count; s++) {
         const Summary *summary = &pages->book->summaries[s];
-        const char *name = summary->scene, *watts = of_block(summary, "lamps", "watts");
+        const char *name = summary->scene, *watts = of_scene(summary, "lamps", "watts");
         for (size_t b = 0; b < summary->blocks.count; b++) {
             const SummaryBlock *block = &summary->blocks.items[b];
             if (!text_equal(block->kind, "circuit")) continue;
             book_row(sheets, &table,
-                     (SheetRow){{name, watts, block->name, summary_text(block, "rating"),
-                                 summary_text(block, "for_hours"), summary_text(block, "load"),
-                                 summary_text(block, "left")}});
+                     (SheetRow){{name, watts, block->name, all_of(block, "rating"),
+                                 all_of(block, "for_hours"), all_of(block, "load"), all_of(block, "left")}});
             name = watts = "";
         }
         if (watts[0]) book_row(sheets, &table, (SheetRow){{name, watts}}); /* on no circuit */

@@ -190,8 +190,12 @@ static const char *stock_words(const CutDrawing *drawing) {
 
 void sheet_cut_heading(CutDrawing *drawing, bool again) {
     Sheets *sheets = drawing->sheets;
-    sheet_heading(sheets, arena_format(sheets->arena, "Cutting %s, drawn to %s%s", stock_words(drawing),
-                                       sheet_scale_text(sheets, drawing->scale), again ? ", continued" : ""));
+    const char *text = arena_format(sheets->arena, "Cutting %s, drawn to %s", stock_words(drawing),
+                                    sheet_scale_text(sheets, drawing->scale));
+    if (again)
+        sheet_heading_again(sheets, text);
+    else
+        sheet_heading(sheets, text);
     sheet_scale_bar(sheets, sheets->lengths, drawing->scale, sheets->area.left_px, sheets->y_px + 2,
                     (sheets->area.right_px - sheets->area.left_px) / 3);
     sheets->y_px += SHEET_CUT_HEAD_PX - 16;

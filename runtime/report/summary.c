@@ -97,42 +97,53 @@ static SummaryNotes pick_notes(Arena *arena, const Facts *facts) {
 
 /* ---- blocks of the report */
 
-static const Pick picks_of_blocks[] = {
-    {"puppet", "pose"},       {"puppet", "wide"},   {"puppet", "tall"},   {"puppet", "deep"},
-    {"puppet", "eyes"},       {"tables", "tables"}, {"tables", "weight"}, {"room", "across"},
-    {"room", "back"},         {"room", "turned"},   {"room", "farthest"}, {"room", "tall"},
-    {"room", "door"},         {"room", "heaviest"}, {"lamps", "watts"},   {"circuit", "rating"},
-    {"circuit", "for_hours"}, {"circuit", "load"},  {"circuit", "left"}};
+typedef struct BlockPick {
+    const char *kind, *key;
+    size_t parts; /* so many of its parts; 0: all */
+} BlockPick;
+static const BlockPick picks_of_blocks[] = {
+    {"puppet", "pose", 0},   {"puppet", "wide", 0},   {"puppet", "tall", 0},    {"puppet", "deep", 0},
+    {"puppet", "eyes", 0},   {"tables", "tables", 3}, {"tables", "weight", 0},  {"room", "across", 0},
+    {"room", "back", 0},     {"room", "turned", 0},   {"room", "tall", 0},      {"room", "door", 0},
+    {"room", "heaviest", 2}, {"lamps", "watts", 0},   {"circuit", "rating", 0}, {"circuit", "for_hours", 0},
+    {"circuit", "load", 0},  {"circuit", "left", 0}};
 
-static bool is_picked(const char *kind, const char *key) {
+static const BlockPick *pick_of(const char *kind, const char *key) {
     for (size_t i = 0; i < sizeof picks_of_blocks / sizeof *picks_of_blocks; i++)
-        if (text_equal(picks_of_blocks[i].kind, kind) && text_equal(picks_of_blocks[i].key, key)) return true;
-    return false;
+        if (text_equal(picks_of_blocks[i].kind, kind) && text_equal(picks_of_blocks[i].key, key))
+            return &picks_of_blocks[i];
+    return NULL;
+}
+
+static SummaryFact picked(Arena *arena, const Facts *facts, const Fact *fact, const BlockPick *pick) {
+    Fact some = *fact;
+    if (pick->parts > 0 && pick->parts < some.parts.count) some.parts.count = pick->parts;
+    return (SummaryFact){.key = pick->key,
+                         .text = fact_plain_text(arena, facts, &some),
+                         .short_text = fact_short_text(arena, facts, &some)};
 }
 
 static SummaryBlocks pick_blocks(Arena *arena, const Facts *facts) {
     SummaryBlocks blocks = {0};
     for (size_t b = 0; b < facts->blocks.count; b++) {
         const FactBlock *block = facts->blocks.items[b];
-        SummaryBlock picked = {.kind = kept(arena, block->kind),
-                               .name = kept(arena, block->name),
-                               .shot = kept(arena, block->shot)};
+        SummaryBlock some = {.kind = kept(arena, block->kind),
+                             .name = kept(arena, block->name),
+                             .shot = kept(arena, block->shot)};
         for (size_t i = 0; i < block->facts.count; i++) {
             const Fact *fact = block->facts.items[i];
-            if (is_picked(block->kind, fact->key))
-                LIST_PUSH(arena, picked.facts,
-                          (SummaryFact){kept(arena, fact->key), kept(arena, fact->label),
-                                        fact_plain_text(arena, facts, fact)});
+            const BlockPick *pick = pick_of(block->kind, fact->key);
+            if (pick) LIST_PUSH(arena, some.facts, picked(arena, facts, fact, pick));
         }
-        if (picked.facts.count > 0) LIST_PUSH(arena, blocks, picked);
+        if (some.facts.count > 0) LIST_PUSH(arena, blocks, some);
     }
     return blocks;
 }
 
-const char *summary_text(const SummaryBlock *block, const char *key) {
+const SummaryFact *summary_fact(const SummaryBlock *block, const char *key) {
     for (size_t i = 0; i < block->facts.count; i++)
-        if (text_equal(block->facts.items[i].key, key)) return block->facts.items[i].text;
-    return "";
+        if (text_equal(block->facts.items[i].key, key)) return &block->facts.items[i];
+    return NULL;
 }
 
 /* ---- */

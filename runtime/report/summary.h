@@ -35,7 +35,8 @@ typedef LIST(SummaryNote) SummaryNotes;
 /* What the report says of the room, the tables, the circuits and the puppets' sizes: its blocks of these
  * kinds, with what is wanted of them. */
 typedef struct SummaryFact {
-    const char *key, *label, *text;
+    const char *key;
+    const char *text, *short_text; /* short: in the book's own lengths alone */
 } SummaryFact;
 typedef struct SummaryBlock {
     const char *kind, *name, *shot;
@@ -72,8 +73,8 @@ typedef struct Summary {
     CutWithout without[ALLOW_COUNT + 1]; /* likewise, without each kind of what is allowed */
 } Summary;
 
-/* What a block says under a key; "" where it says nothing. */
-const char *summary_text(const SummaryBlock *block, const char *key);
+/* What a block says under a key, or NULL. */
+const SummaryFact *summary_fact(const SummaryBlock *block, const char *key);
 
 /* Everything in it belongs to `arena`; nothing points into plan or facts. */
 Summary plan_to_summary(Arena *arena, const Plan *plan, const Facts *facts);
