@@ -182,6 +182,11 @@ def check_sheet(pdf, paper):
     check("docs/safety.md" in words, f"{pdf.name}: no word of care")
 
 
+def sheets_in(output):
+    """Of scenes; of the whole book see book_check.py."""
+    return sorted(pdf for pdf in output.glob("*.pdf") if pdf.stem != "book")
+
+
 def main():
     groundrow, specs = sys.argv[1], sys.argv[2]
     with tempfile.TemporaryDirectory() as work:
@@ -191,12 +196,12 @@ def main():
             folder.mkdir()
             some = [] if paper == WHOLE_BOOK_ON else [word for name in SCENES for word in ("--scene", name)]
             output = compile_book(groundrow, specs, folder, paper, "-j1", *some)
-            for pdf in sorted(output.glob("*.pdf")):
+            for pdf in sheets_in(output):
                 check_sheet(pdf, paper)
                 count += 1
         folder = pathlib.Path(work) / "again"
         folder.mkdir()
-        again = sorted(compile_book(groundrow, specs, folder, WHOLE_BOOK_ON, "-j4").glob("*.pdf"))
+        again = sheets_in(compile_book(groundrow, specs, folder, WHOLE_BOOK_ON, "-j4"))
         for pdf in again:
             first = pathlib.Path(work) / WHOLE_BOOK_ON / "output" / pdf.name
             check(pdf.read_bytes() == first.read_bytes(), f"{pdf.name}: other bytes from four jobs")
@@ -206,4 +211,5 @@ def main():
     return 1 if failures or count != len(again) + (len(PAPERS) - 1) * len(SCENES) or not again else 0
 
 
-sys.exit(main())
+if __name__ == "__main__":
+    sys.exit(main())
