@@ -2,10 +2,14 @@
 #include "picture/book_pages.h"
 #include "report/book_buying.h"
 
-static const char *named(const Sheets *sheets, const BookPages *pages, const Fact *fact, const char *one,
-                         const char *two, bool whole) {
-    const char *const names[] = {one, two};
-    return fact_named_text(sheets->arena, pages->facts, fact, names, 2, whole);
+enum { NAMES_MOST = 3 };
+typedef struct Names {
+    const char *items[NAMES_MOST];
+} Names;
+
+static const char *named(const Sheets *sheets, const BookPages *pages, const Fact *fact, Names names,
+                         bool whole) {
+    return fact_named_text(sheets->arena, pages->facts, fact, names.items, NAMES_MOST, whole);
 }
 
 static void add_to_buy(Sheets *sheets, const BookPages *pages, const FactBlock *block) {
@@ -19,15 +23,15 @@ static void add_to_buy(Sheets *sheets, const BookPages *pages, const FactBlock *
         .heads = {"stock", "new", "size", "thick", "each", "cost", "on hand, used", "waste"}};
     for (size_t i = 0; i < block->facts.count; i++) {
         const Fact *fact = block->facts.items[i];
-        const char *wide = named(sheets, pages, fact, "wide", "tall", false);
         book_row(sheets, &table,
-                 (SheetRow){{fact->label, named(sheets, pages, fact, "count", "lacking", true),
-                             wide[0] ? wide : named(sheets, pages, fact, "long", NULL, false),
-                             named(sheets, pages, fact, "thick", NULL, false),
-                             named(sheets, pages, fact, "price", NULL, false),
-                             named(sheets, pages, fact, "cost", "unpriced", false),
-                             named(sheets, pages, fact, "on_hand_used", "on_hand", false),
-                             named(sheets, pages, fact, "waste", NULL, false)}});
+                 (SheetRow){{fact->label,
+                             named(sheets, pages, fact, (Names){{"count", "at_once", "lacking"}}, true),
+                             named(sheets, pages, fact, (Names){{"wide", "tall", "long"}}, false),
+                             named(sheets, pages, fact, (Names){{"thick"}}, false),
+                             named(sheets, pages, fact, (Names){{"price"}}, false),
+                             named(sheets, pages, fact, (Names){{"cost", "unpriced"}}, false),
+                             named(sheets, pages, fact, (Names){{"on_hand_used", "on_hand"}}, false),
+                             named(sheets, pages, fact, (Names){{"waste"}}, false)}});
     }
     sheet_table(sheets, &table);
 }
@@ -59,10 +63,20 @@ static void add_on_hand(Sheets *sheets, const BookPages *pages) {
     sheet_table(sheets, &table);
 }
 
+static bool is_in_turn(const BookPages *pages) {
+    for (int i = 0; i < pages->cutting->stock_count; i++)
+        if (pages->cutting->stocks[i].in_turn) return true;
+    return false;
+}
+
 /* So many stocks from `first` on, which are no totals. */
 static void add_takes(Sheets *sheets, const BookPages *pages, const FactBlock *to_buy, size_t first) {
     const FactBlock *by_scene = book_block(pages, "stock by scene");
-    SheetTable table = {.title = "What each scene takes, cut alone with all that is on hand",
+    SheetTable table = {.title = "What each scene takes, new",
+                        .note = is_in_turn(pages)
+                                    ? "Where struck sets serve again, in the scene's turn; else cut alone, "
+                                      "with all that is on hand."
+                                    : "Cut alone, with all that is on hand.",
                         .whole = true,
                         .columns = 1,
                         .soft = SHEET_COLUMNS_MOST,
@@ -77,10 +91,30 @@ static void add_takes(Sheets *sheets, const BookPages *pages, const FactBlock *t
         const Fact *fact = by_scene->facts.items[i];
         SheetRow row = {{fact->label}};
         for (size_t c = 1; c < table.columns; c++)
-            row.cells[c] = named(sheets, pages, fact, stocks[c]->key, NULL, false);
+            row.cells[c] =
+                named(sheets, pages, fact,
+                      (Names){{stocks[c]->key, buying_alone(sheets->arena, stocks[c]->key)}}, true);
         book_row(sheets, &table, row);
     }
     sheet_table(sheets, &table);
+}
+
+static void add_used_again(Sheets *sheets, const BookPages *pages) {
+    for (size_t b = 0; b < pages->facts->blocks.count; b++) {
+        const FactBlock *block = pages->facts->blocks.items[b];
+        if (!text_equal(block->kind, "used again")) continue;
+        SheetTable table = {
+            .title = arena_format(sheets->arena, "Used again: %s", block->name),
+            .note = "Parts of struck sets, in the order in which they serve later ones: keep them.",
+            .columns = 2,
+            .soft = SHEET_COLUMNS_MOST,
+            .heads = {"part", "becomes"}};
+        for (size_t i = 0; i < block->facts.count; i++) {
+            const Fact *fact = block->facts.items[i];
+            book_row(sheets, &table, (SheetRow){{fact->label, fact_text(sheets->arena, pages->facts, fact)}});
+        }
+        sheet_table(sheets, &table);
+    }
 }
 
 void book_to_buy(Sheets *sheets, const BookPages *pages) {
@@ -90,28 +124,10 @@ void book_to_buy(Sheets *sheets, const BookPages *pages) {
     add_on_hand(sheets, pages);
     for (size_t first = 0; first < to_buy->facts.count; first += SHEET_COLUMNS_MOST - 1)
         add_takes(sheets, pages, to_buy, first);
+    add_used_again(sheets, pages);
 }
 
 /* ---- Sheets that are cut */
-
-static void add_used_again(Sheets *sheets, const BookStock *stock) {
-    SheetTable table = {
-        .title = arena_format(sheets->arena, "Of %s, what serves again as it is", stock->stock.name),
-        .columns = 5,
-        .soft = SHEET_COLUMNS_MOST,
-        .heads = {"scene", "part", "so many", "from scene", "part there"}};
-    for (int c = 0; c < stock->cut_count; c++) {
-        const SceneCut *cut = &stock->cuts[c];
-        for (int i = 0; i < cut->again_count; i++) {
-            const UsedAgain *again = &cut->again[i];
-            book_row(sheets, &table,
-                     (SheetRow){{i == 0 ? cut->scene : "", again->part,
-                                 arena_format(sheets->arena, "%d", again->copies), again->from_scene,
-                                 again->from_part}});
-        }
-    }
-    sheet_table(sheets, &table);
-}
 
 /* Where each of what there is to cut comes from, or NULL where all of it is on hand. */
 static const char *const *sources(const Sheets *sheets, const SceneCut *cut) {
@@ -131,7 +147,6 @@ static const char *const *sources(const Sheets *sheets, const SceneCut *cut) {
 void book_cut(Sheets *sheets, const BookPages *pages) {
     for (int i = 0; i < pages->cutting->stock_count; i++) {
         const BookStock *stock = &pages->cutting->stocks[i];
-        add_used_again(sheets, stock);
         for (int c = 0; c < stock->cut_count; c++) {
             const SceneCut *cut = &stock->cuts[c];
             const char *what = cut->scene ? arena_format(sheets->arena, "for %s", cut->scene) : NULL;

@@ -56,14 +56,6 @@ static void draw_stamps(Arena *arena, const BookSheets *book, int count, Buffer 
     canvas_free(canvas);
 }
 
-static const BookCutting *cutting_of(Arena *arena, const BookSheets *book) {
-    const Cutting **scenes = ARENA_ARRAY(arena, const Cutting *, book->count);
-    size_t cut = 0;
-    for (size_t s = 0; s < book->count; s++)
-        if (book->summaries[s].cutting) scenes[cut++] = book->summaries[s].cutting;
-    return cuttings_to_book(arena, scenes, cut);
-}
-
 static PdfPiece piece_of_scene(Arena *arena, const Summary *summary, const Buffer *sheets) {
     const char *scene = summary->scene, *title = summary->title;
     return (PdfPiece){.bytes = sheets->bytes,
@@ -93,7 +85,7 @@ bool summaries_to_sheets(Arena *arena, Buffer *pdf, const BookSheets *book, cons
     }
     BookPages pages = {.book = book,
                        .facts = book_facts(own, book->title, book->lengths, book->summaries, book->count),
-                       .cutting = cutting_of(own, book),
+                       .cutting = summaries_to_cutting(own, book->summaries, book->count),
                        .sheet_counts = counts,
                        .own_count = OWN_FIRST_GUESS};
     Buffer first = buffer_new(own);
