@@ -15,7 +15,6 @@ static const char *named(const Sheets *sheets, const BookPages *pages, const Fac
 static void add_to_buy(Sheets *sheets, const BookPages *pages, const FactBlock *block) {
     SheetTable table = {
         .title = "What to buy",
-        .whole = true,
         .note = "As book.txt has it: for all scenes, what the book has built once cut once. Prices are "
                 "those that the book states.",
         .columns = 8,
@@ -49,7 +48,6 @@ static const char *size_of(const Sheets *sheets, const BookPages *pages, const C
 
 static void add_on_hand(Sheets *sheets, const BookPages *pages) {
     SheetTable table = {.title = "What is on hand, as the book states it",
-                        .whole = true,
                         .columns = 2,
                         .soft = SHEET_COLUMNS_MOST,
                         .heads = {"stock", "pieces"}};
@@ -77,7 +75,6 @@ static void add_takes(Sheets *sheets, const BookPages *pages, const FactBlock *t
                                     ? "Where struck sets serve again, in the scene's turn; else cut alone, "
                                       "with all that is on hand."
                                     : "Cut alone, with all that is on hand.",
-                        .whole = true,
                         .columns = 1,
                         .soft = SHEET_COLUMNS_MOST,
                         .heads = {"scene"}};

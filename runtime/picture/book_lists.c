@@ -58,10 +58,10 @@ static int first_page(const BookPages *pages, size_t scene) {
     return page;
 }
 
-/* `13 to 21`. */
+/* `13-21`. */
 static const char *pages_of_scene(const Sheets *sheets, const BookPages *pages, size_t scene) {
     const int first = first_page(pages, scene), count = pages->sheet_counts[scene];
-    return count > 1 ? arena_format(sheets->arena, "%d to %d", first, first + count - 1)
+    return count > 1 ? arena_format(sheets->arena, "%d-%d", first, first + count - 1)
                      : arena_format(sheets->arena, "%d", first);
 }
 
@@ -161,7 +161,6 @@ static void add_cameras(Sheets *sheets, const BookPages *pages, const ShotLine *
     SheetTable table = {
         .title = "Bodies and lenses, by what is changed least",
         .note = "For days of hire: by the body, then by the lens, then by how high it stands.",
-        .whole = true,
         .columns = 6,
         .soft = SHEET_COLUMNS_MOST,
         .heads = {"body", "lens", "scene", "lens above the flat ground", "lens to the mark", "tilt"}};
@@ -190,7 +189,6 @@ static void add_shared(Sheets *sheets, const BookPages *pages) {
     const FactBlock *block = book_block(pages, "shared");
     SheetTable table = {.title = "Shared camera set-ups",
                         .note = "Photographed without moving the camera's height, tilt or lens.",
-                        .whole = true,
                         .columns = 3,
                         .soft = 2,
                         .heads = {"scene", "camera", "as for"}};
@@ -261,7 +259,6 @@ static int compare_puppets(const void *a, const void *b) {
 static void add_sizes(Sheets *sheets, const BookPages *pages) {
     SheetTable table = {.title = "Puppets, as they are built",
                         .note = "As the scenes' reports have it.",
-                        .whole = true,
                         .columns = 7,
                         .soft = 6,
                         .heads = {"puppet", "pose", "wide", "tall", "deep", "eyes above its foot", "in"}};
@@ -326,7 +323,7 @@ void book_room(Sheets *sheets, const BookPages *pages) {
                                           {"room", "door"}};
     SheetTable table = {.title = "Tables and room",
                         .note = "As the scenes' reports have it.",
-                        .columns = 7,
+                        .columns = 8,
                         .soft = SHEET_COLUMNS_MOST,
                         .heads = {"scene", "tables", "weighs, as cut", "room across", "front to rear",
                                   "highest above the floor", "heaviest part", "too large for the door"}};
@@ -338,7 +335,7 @@ void book_room(Sheets *sheets, const BookPages *pages) {
             row.cells[i + 1] = of_scene(summary, said[i][0], said[i][1]);
             any |= row.cells[i + 1][0] != '\0';
         }
-        if (row.cells[7][0] && !text_equal(row.cells[7], "none")) table.columns = 8;
+        if (text_equal(row.cells[7], "none")) row.cells[7] = "";
         if (any) LIST_PUSH(sheets->arena, table.rows, row);
     }
     sheet_table(sheets, &table);

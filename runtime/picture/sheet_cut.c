@@ -10,7 +10,8 @@ enum {
     BETWEEN_PX = 14, /* pictures side by side */
     UNDER_PX = 12,   /* and one under the other */
     SCALE_LEAST = 8, /* larger than that nothing needs to be */
-    CUTS_MOST = 60   /* numbers along an edge */
+    CUTS_MOST = 60,  /* numbers along an edge */
+    MANY_PAGES = 3   /* more are drawn smaller, to be fewer */
 };
 
 const char *sheet_cut_length(const CutDrawing *drawing, double mm) {
@@ -294,6 +295,41 @@ static SheetLines notes(const CutDrawing *drawing) {
     return lines;
 }
 
+/* Room for rows: on the first page, which has the words, and on those after it. */
+typedef struct CutRoom {
+    double first_px, next_px;
+} CutRoom;
+
+/* How many pages the rows take. */
+static int pages_at(CutDrawing *drawing, int scale, CutRoom room) {
+    double row_px, top = 0;
+    int pages = 1;
+    lay_out(drawing, scale, &row_px);
+    for (size_t i = 0; i < drawing->count; i++) {
+        const CanvasBox *cell = &drawing->items[i].cell;
+        if (cell->bottom_px - top <= (pages == 1 ? room.first_px : room.next_px)) continue;
+        top = cell->top_px;
+        pages++;
+    }
+    return pages;
+}
+
+/* Of the usual scales from `row` on the one that takes the fewest pages, the largest of these: but not much
+ * smaller than a row would be drawn, unless there are many. */
+static int scale_of_pages(CutDrawing *drawing, int row, CutRoom room) {
+    int best = row, fewest = pages_at(drawing, row, room);
+    const LengthStyle lengths = drawing->sheets->lengths;
+    const int most = sheet_usual_scale(lengths, row * (fewest > MANY_PAGES ? 2.0 : 1.5));
+    for (int scale = sheet_usual_scale(lengths, row + 1); scale <= most;
+         scale = sheet_usual_scale(lengths, scale + 1)) {
+        const int pages = pages_at(drawing, scale, room);
+        if (pages >= fewest) continue;
+        best = scale;
+        fewest = pages;
+    }
+    return best;
+}
+
 /* All on what is left of this page, if they are not much smaller there; else on a page of their own, or on
  * several where they would be too small on one: true. */
 static bool choose_scale(CutDrawing *drawing, double words_px) {
@@ -301,15 +337,15 @@ static bool choose_scale(CutDrawing *drawing, double words_px) {
     const CanvasBox page = sheet_area(sheets);
     const double more = SHEET_CUT_HEAD_PX + UNDER_PX + words_px, whole = page.bottom_px - page.top_px - more,
                  left = page.bottom_px - sheets->y_px - more;
-    const double row = largest_scale(drawing, whole, true), all = largest_scale(drawing, whole, false);
-    const double wanted = fmin(all, sheet_usual_scale(sheets->lengths, row * 1.5));
+    const int wanted =
+        scale_of_pages(drawing, largest_scale(drawing, whole, true), (CutRoom){whole, whole + words_px});
     double row_px;
     const int here = left > 60 ? largest_scale(drawing, left, false) : 1000000;
     if (here <= wanted * 1.5) {
         lay_out(drawing, here, &row_px);
         return false;
     }
-    lay_out(drawing, (int)wanted, &row_px);
+    lay_out(drawing, wanted, &row_px);
     return true;
 }
 
@@ -368,6 +404,31 @@ void sheet_cut_pictures(Sheets *sheets, const StockCut *cut) {
     sheet_cut_pictures_for(sheets, cut, NULL, NULL);
 }
 
+/* Whether the rows go on to another page. */
+static bool is_parted(const CutDrawing *drawing, double words_px) {
+    double bottom = 0;
+    for (size_t i = 0; i < drawing->count; i++)
+        bottom = fmax(bottom, drawing->items[i].cell.bottom_px);
+    return drawing->sheets->y_px + bottom + UNDER_PX + words_px > drawing->sheets->area.bottom_px;
+}
+
+/* The words stand below, or, where there are several pages, on the first: nobody looks for them on the last.
+ */
+static void draw_pictures(CutDrawing *drawing, const SheetLines *words) {
+    Sheets *sheets = drawing->sheets;
+    take_places(drawing);
+    settle(drawing, (double)words->count * SHEET_LINE_PX);
+    const SheetLines key = key_lines(drawing);
+    sheet_cut_heading(drawing, false);
+    const bool parted = is_parted(drawing, (double)(words->count + key.count) * SHEET_LINE_PX);
+    if (!parted) draw_sheets(drawing);
+    draw_lines(sheets, words);
+    draw_lines(sheets, &key);
+    if (!parted) return;
+    sheets->y_px += UNDER_PX;
+    draw_sheets(drawing);
+}
+
 void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *what, const char *const *have) {
     CutDrawing drawing = {.sheets = sheets, .cut = cut, .what = what, .have = have};
     if (!cut->nest || cut->nest->sheet_count == 0) return;
@@ -376,17 +437,12 @@ void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *wha
         drawing.in_key[i] = false;
     take_sheets(&drawing);
     const SheetLines words = notes(&drawing);
-    const double words_px = (double)words.count * SHEET_LINE_PX;
     if (cut->stock.bars) {
-        sheet_cut_lengths(&drawing, words_px);
-    } else {
-        take_places(&drawing);
-        settle(&drawing, words_px);
-        sheet_cut_heading(&drawing, false);
-        draw_sheets(&drawing);
-    }
-    draw_lines(sheets, &words);
-    const SheetLines key = key_lines(&drawing);
-    draw_lines(sheets, &key);
+        sheet_cut_lengths(&drawing, (double)words.count * SHEET_LINE_PX);
+        const SheetLines key = key_lines(&drawing);
+        draw_lines(sheets, &words);
+        draw_lines(sheets, &key);
+    } else
+        draw_pictures(&drawing, &words);
     sheets->y_px += 14;
 }

@@ -92,12 +92,12 @@ def check_pages(book, scenes, work):
 
 
 def check_contents(book, scenes, own):
-    """`01-the-landing The landing; pages 2 and 3, a spread 27 to 33 85 mm ...`"""
+    """`01-the-landing The landing; pages 2 and 3, a spread 27-33 85 mm ...`"""
     text = " ".join(" ".join(page) for page in page_words(book)[:own])
     first = own + 1
     for pdf in scenes:
         last = first + page_count(pdf) - 1
-        check(f"{first} to {last}" in text, f"contents: no {first} to {last} for {pdf.stem}")
+        check(f"{first}-{last}" in text, f"contents: no {first}-{last} for {pdf.stem}")
         first = last + 1
 
 
