@@ -434,7 +434,7 @@ static bool settle_outputs(Reader *reader) {
         return refuse(reader, "`--json` gives reports, and `--only` leaves them out");
     options->outputs |= reader->only;
     if (options->with_book && options->scene_count == 0 && !(options->outputs & OUTPUTS_OF_BOOK))
-        return refuse(reader, "`--book` gives book.txt and the page, and `--only` leaves both out");
+        return refuse(reader, "`--book` gives book.txt, book.pdf and the page, and `--only` leaves them out");
     if (options->scene_count > 0 && !options->with_book && !(options->outputs & OUTPUTS_OF_SCENE))
         return refuse(reader, "the page is of the whole book: add `--book`, or leave `--scene` out");
     return true;

@@ -18,9 +18,9 @@ const char *sheet_cut_length(const CutDrawing *drawing, double mm) {
     return length_one(drawing->sheets->arena, drawing->sheets->lengths, mm, 64, 1);
 }
 
-const char *sheet_cut_name(const CutDrawing *drawing, const CutItem *item) {
-    if (drawing->sheets->plan || item->of_book) return item->name;
-    return arena_format(drawing->sheets->arena, "%s, %s", item->scene, item->name);
+const char *sheet_cut_name(const Sheets *sheets, const CutItem *item) {
+    if (sheets->plan || item->of_book) return item->name;
+    return arena_format(sheets->arena, "%s, %s", item->scene, item->name);
 }
 
 const char *sheet_cut_size(const CutDrawing *drawing, const CutItem *item) {
@@ -232,7 +232,7 @@ static const char *lacking_words(const CutDrawing *drawing) {
         for (int k = 0; k < nest->too_large_count; k++)
             copies += nest->too_large[k] == i ? item->item.copies : 0;
         if (copies == 0) continue;
-        buffer_format(&names, "%s%s", names.count > 0 ? "; " : "", sheet_cut_name(drawing, item));
+        buffer_format(&names, "%s%s", names.count > 0 ? "; " : "", sheet_cut_name(drawing->sheets, item));
         if (copies > 1) buffer_format(&names, " (%d of them)", copies);
     }
     return buffer_text(&names);
@@ -256,8 +256,8 @@ static const char *key_words(const CutDrawing *drawing) {
     for (int i = 0; i < drawing->cut->item_count; i++) {
         const CutItem *item = &drawing->cut->items[i];
         if (!drawing->in_key[i]) continue;
-        buffer_format(&key, "%s%d %s, %s", key.count > 0 ? "; " : "", i + 1, sheet_cut_name(drawing, item),
-                      sheet_cut_size(drawing, item));
+        buffer_format(&key, "%s%d %s, %s", key.count > 0 ? "; " : "", i + 1,
+                      sheet_cut_name(drawing->sheets, item), sheet_cut_size(drawing, item));
         if (item->item.copies > 1) buffer_format(&key, ", %d alike", item->item.copies);
     }
     return buffer_text(&key);

@@ -32,7 +32,7 @@ typedef struct CutDrawing {
 /* As the report says lengths that are cut. */
 const char *sheet_cut_length(const CutDrawing *drawing, double mm);
 /* `base 1 of 3`, with its scene where the sheets are not of one. */
-const char *sheet_cut_name(const CutDrawing *drawing, const CutItem *item);
+const char *sheet_cut_name(const Sheets *sheets, const CutItem *item);
 /* `6'-11 29/32" x 3'-3 1/8"`, as the report has it. */
 const char *sheet_cut_size(const CutDrawing *drawing, const CutItem *item);
 

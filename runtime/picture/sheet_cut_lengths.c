@@ -46,11 +46,11 @@ static void draw_parts(CutDrawing *drawing, const CutSheet *it) {
         const CutItem *item = &drawing->cut->items[placed->item];
         const CanvasBox box = span(drawing, it, placed->y_mm, item->item.tall_mm);
         Arena *arena = drawing->sheets->arena;
-        const CutWords words[] = {
-            {{arena_format(arena, "%s, %s", sheet_cut_name(drawing, item), sheet_cut_size(drawing, item))},
-             1,
-             false},
-            {{arena_format(arena, "%d", placed->item + 1)}, 1, false}};
+        const CutWords words[] = {{{arena_format(arena, "%s, %s", sheet_cut_name(drawing->sheets, item),
+                                                 sheet_cut_size(drawing, item))},
+                                   1,
+                                   false},
+                                  {{arena_format(arena, "%d", placed->item + 1)}, 1, false}};
         canvas_fill_box(drawing->sheets->canvas, box, 0xFFFFFF, 1);
         canvas_rectangle(drawing->sheets->canvas, box, &SHEET_CUT_PART);
         name_span(drawing, box, words, 2, placed->item);

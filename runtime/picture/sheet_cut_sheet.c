@@ -158,7 +158,7 @@ static void name_part(Painter *painter, int placement) {
         const CutOpening opening = cut_opening(item, it, i);
         LIST_PUSH(drawing->sheets->arena, painter->taken, box_on(painter, opening.low, opening.high));
     }
-    const char *name = sheet_cut_name(drawing, item), *size = sheet_cut_size(drawing, item),
+    const char *name = sheet_cut_name(drawing->sheets, item), *size = sheet_cut_size(drawing, item),
                *number = arena_format(drawing->sheets->arena, "%d", it->item + 1);
     const CutWords words[] = {
         {{name, size}, 2, false}, {{arena_format(drawing->sheets->arena, "%s, %s", name, size)}, 1, false},

@@ -1,4 +1,5 @@
 /* Tables of what everything is cut from, and how. */
+#include "picture/sheet_cut.h"
 #include "picture/sheet_lists.h"
 
 #include <math.h>
@@ -155,7 +156,7 @@ static const char *piece_words(const Order *order, int piece) {
     const NestPiece *it = &nest->pieces[piece];
     switch (it->kind) {
     case NEST_PIECE_PART:
-        return order->cut->items[nest->placements[it->placement].item].name;
+        return sheet_cut_name(order->sheets, &order->cut->items[nest->placements[it->placement].item]);
     case NEST_PIECE_OFFCUT:
         return "offcut, kept";
     case NEST_PIECE_SCRAP:

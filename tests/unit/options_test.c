@@ -100,7 +100,7 @@ Test(options, only_takes_kinds) {
             "`--only` knows no `meshes`; it takes `models`, `reports`, `pictures`, `sheets` and `page`");
     refused("specs --only models --json", "`--json` gives reports, and `--only` leaves them out");
     refused("specs --only models --book",
-            "`--book` gives book.txt and the page, and `--only` leaves both out");
+            "`--book` gives book.txt, book.pdf and the page, and `--only` leaves them out");
     refused("specs --only page --scene 08-fog",
             "the page is of the whole book: add `--book`, or leave `--scene` out");
     refused("check specs --only models", "`--only` means nothing to `check`");
