@@ -85,7 +85,9 @@ add_test(NAME docs/words COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/wo
 if(TARGET groundrow)
   add_test(NAME external/sheets COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/sheets_check.py
                                         $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
-  set_tests_properties(external/sheets PROPERTIES TIMEOUT 1200)
+  add_test(NAME external/book COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/book_check.py
+                                      $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
+  set_tests_properties(external/sheets external/book PROPERTIES TIMEOUT 1200)
 endif()
 
 # Images, by OpenCV and by files that are written from known pixels.

@@ -36,7 +36,7 @@ build() { # build FOLDER FLAGS...: another build of the program alone
 }
 
 compile plain "$groundrow" -j1
-for file in book.txt index.html 08-fog.png 08-fog.pdf; do
+for file in book.txt index.html 08-fog.png 08-fog.pdf book.pdf; do
     [ -s "$work/plain/output/$file" ] || { echo "no $file"; exit 1; }
 done
 compile jobs "$groundrow" -j4

@@ -114,6 +114,20 @@ static void add_used_again(Sheets *sheets, const BookPages *pages) {
     }
 }
 
+static void add_allowances(Sheets *sheets, const BookPages *pages) {
+    const FactBlock *block = book_block(pages, "cost of allowances");
+    SheetTable table = {.title = "What the allowances cost",
+                        .note = "More than without each, as book.txt has it.",
+                        .columns = 2,
+                        .soft = SHEET_COLUMNS_MOST,
+                        .heads = {"allowed", "more"}};
+    for (size_t i = 0; block && i < block->facts.count; i++) {
+        const Fact *fact = block->facts.items[i];
+        book_row(sheets, &table, (SheetRow){{fact->label, fact_text(sheets->arena, pages->facts, fact)}});
+    }
+    sheet_table(sheets, &table);
+}
+
 void book_to_buy(Sheets *sheets, const BookPages *pages) {
     const FactBlock *to_buy = book_block(pages, "to buy");
     if (!to_buy) return;
@@ -122,6 +136,7 @@ void book_to_buy(Sheets *sheets, const BookPages *pages) {
     for (size_t first = 0; first < to_buy->facts.count; first += SHEET_COLUMNS_MOST - 1)
         add_takes(sheets, pages, to_buy, first);
     add_used_again(sheets, pages);
+    add_allowances(sheets, pages);
 }
 
 /* ---- Sheets that are cut */
