@@ -205,6 +205,8 @@ void bind_fields(Binder *b, int thing, SectionId section, const Tree *table, con
 void bind_place(Binder *b, int thing, const Tree *table, SectionId section);
 void bind_drawn(Binder *b, int thing, const Tree *table);
 void bind_atop(Binder *b, int thing, const Tree *table);
+/* What it weighs in all, where it says so. */
+void bind_weighs(Binder *b, int thing, SectionId section, const Tree *table);
 /* How it is held to the base; `fixed` absent: from below. */
 Fixing bind_fixed(Binder *b, const Tree *table);
 void bind_thing_stock(Binder *b, int thing, const Tree *table);

@@ -63,6 +63,7 @@ static void bind_member(Binder *b, const TreeEntry *entry) {
     cast.eyes = word_of(b, SECTION_CAST, entry, "eyes");
     cast.wide = word_of(b, SECTION_CAST, entry, "wide");
     cast.deep = word_of(b, SECTION_CAST, entry, "deep");
+    cast.weighs = word_of(b, SECTION_CAST, entry, "weighs");
     cast.fixed = bind_fixed(b, entry->value);
     bind_poses(b, entry, &cast);
     LIST_PUSH(b->arena, b->cast, cast);
@@ -144,6 +145,7 @@ static void bind_stock(Binder *b, const TreeEntry *entry) {
     stock.thick = word_of(b, SECTION_STOCK, entry, "thick");
     stock.area_weight = word_of(b, SECTION_STOCK, entry, "weighs");
     stock.density = word_of(b, SECTION_STOCK, entry, "density");
+    stock.modulus = word_of(b, SECTION_STOCK, entry, "modulus");
     stock.bar_long = word_of(b, SECTION_STOCK, entry, "long");
     stock.kerf = word_of(b, SECTION_STOCK, entry, "kerf");
     stock.price = word_of(b, SECTION_STOCK, entry, "price");

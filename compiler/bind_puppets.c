@@ -53,6 +53,7 @@ static int new_puppet(Binder *b, const char *name, Span span, int cast, const Tr
     Thing thing = bind_blank_thing(ROLE_PUPPET, SHAPE_FIGURE, name, span);
     thing.shot = b->current_shot;
     thing.cast = cast;
+    thing.weighs = b->cast.items[cast].weighs;
     thing.fixed = b->cast.items[cast].fixed;
     thing.pose = pose_of(b, cast, table);
     const int index = bind_thing(b, thing, name);

@@ -14,6 +14,7 @@ Thing bind_blank_thing(ThingRole role, ThingShape shape, const char *name, Span 
                    .shot = SCOPE_SET,
                    .cast = -1,
                    .stock = -1,
+                   .weighs = -1,
                    .atop = -1,
                    .parent = -1,
                    .like = -1,
@@ -171,6 +172,16 @@ static void bind_layers(Binder *b, Thing *thing, const Tree *list) {
     thing->layer_count = count;
 }
 
+void bind_weighs(Binder *b, int thing, SectionId section, const Tree *table) {
+    const char *path = arena_format(b->arena, "%s.weighs", b->things.items[thing].name);
+    const TreeEntry *entry = tree_entry(table, "weighs");
+    const int slot = bind_hidden_slot(b, path, KIND_MASS, false);
+    b->things.items[thing].weighs = slot;
+    if (!entry) return;
+    bind_state(b, slot, entry->value, entry->word_span);
+    bind_later(b, entry->value, "weighs", vocabulary_find(section, "weighs")->slot, &slot, 1);
+}
+
 void bind_thing_stock(Binder *b, int thing, const Tree *table) {
     const Tree *value = table ? tree_find(table, "stock") : NULL;
     Thing *it = &b->things.items[thing];
@@ -266,6 +277,7 @@ void bind_backdrop(Binder *b, const Tree *scene) {
     bind_fields(b, index, SECTION_BACKDROP, table, words, sizeof words / sizeof *words);
     bind_place(b, index, table, SECTION_AT);
     bind_drawn(b, index, table);
+    bind_weighs(b, index, SECTION_BACKDROP, table);
     bind_thing_stock(b, index, table);
     bind_leave(b);
 }

@@ -456,6 +456,7 @@ static void help_unit(Work *work, const Value *value) {
         [KIND_MASS] = {" lb", " kg"},
         [KIND_DENSITY] = {" lb/ft3", " kg/m3"},
         [KIND_AREA_WEIGHT] = {" lb/ft2", " kg/m2"},
+        [KIND_STIFFNESS] = {" psi", " N/mm2"},
         [KIND_POWER] = {" W", NULL},
         [KIND_CURRENT] = {" A", NULL},
         [KIND_VOLTAGE] = {" V", NULL},

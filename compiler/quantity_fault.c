@@ -40,6 +40,7 @@ static const struct {
     [KIND_MASS] = {"a weight", "a weight"},
     [KIND_DENSITY] = {"a density", "a density (`0.9 lb/ft3`)"},
     [KIND_AREA_WEIGHT] = {"a weight of an area", "a weight of an area (`2.1 lb/ft2`)"},
+    [KIND_STIFFNESS] = {"a stiffness", "a stiffness (`520000 psi`)"},
     [KIND_POWER] = {"a power", "a power (`500 W`)"},
     [KIND_CURRENT] = {"a current", "a current (`15 A`)"},
     [KIND_VOLTAGE] = {"a voltage", "a voltage (`120 V`)"},
@@ -198,6 +199,8 @@ static const char *units_of(QuantityKind kind) {
         return "densities are in `lb/ft3` or `kg/m3`";
     case KIND_AREA_WEIGHT:
         return "weights of an area are in `lb/ft2` or `kg/m2`";
+    case KIND_STIFFNESS:
+        return "stiffness is in `psi`, `N/mm2`, `MPa` or `GPa`";
     default:
         return NULL;
     }

@@ -473,6 +473,9 @@ static const Unit units[] = {
     {"oz", KIND_MASS, KG_PER_LB / 16, FAMILY_POUNDS},
     {"kg", KIND_MASS, 1, FAMILY_GRAMS},
     {"g", KIND_MASS, 0.001, FAMILY_GRAMS},
+    {"psi", KIND_STIFFNESS, N_MM2_PER_PSI, 0},
+    {"MPa", KIND_STIFFNESS, 1, 0},
+    {"GPa", KIND_STIFFNESS, 1000, 0},
     {"kW", KIND_POWER, 1000, 0},
     {"W", KIND_POWER, 1, 0},
     {"V", KIND_VOLTAGE, 1, 0},
@@ -485,12 +488,13 @@ static const Unit units[] = {
 static const Unit foot_mark = {"ft", KIND_LENGTH, MM_PER_FOOT, FAMILY_FEET};
 static const Unit inch_mark = {"in", KIND_LENGTH, MM_PER_INCH, FAMILY_FEET};
 static const Unit degree_sign = {"deg", KIND_ANGLE, PI / 180, 0};
-enum { POUNDS_AN_AREA, POUNDS_A_VOLUME, KILOGRAMS_AN_AREA, KILOGRAMS_A_VOLUME };
+enum { POUNDS_AN_AREA, POUNDS_A_VOLUME, KILOGRAMS_AN_AREA, KILOGRAMS_A_VOLUME, NEWTONS_AN_AREA };
 static const Unit joined_units[] = {
     [POUNDS_AN_AREA] = {"lb/ft2", KIND_AREA_WEIGHT, KG_PER_LB / (M_PER_FOOT * M_PER_FOOT), 0},
     [POUNDS_A_VOLUME] = {"lb/ft3", KIND_DENSITY, KG_PER_LB / (M_PER_FOOT * M_PER_FOOT * M_PER_FOOT), 0},
     [KILOGRAMS_AN_AREA] = {"kg/m2", KIND_AREA_WEIGHT, 1, 0},
     [KILOGRAMS_A_VOLUME] = {"kg/m3", KIND_DENSITY, 1, 0},
+    [NEWTONS_AN_AREA] = {"N/mm2", KIND_STIFFNESS, 1, 0},
     {NULL, 0, 0, 0},
 };
 
@@ -533,18 +537,27 @@ static size_t match_mark(const Signs *signs, size_t at, const Unit **unit) {
     return *unit ? at + 1 : NO_MATCH;
 }
 
-/* `lb/ft3`, `kg/m2` and with raised figures. */
+/* `lb/ft3`, `kg/m2`, `N/mm2` and with raised figures. */
 static size_t match_ratio(const Signs *signs, size_t at, const Unit **unit) {
-    const bool pounds = signs_equal(signs, at, at + 5, "lb/ft");
-    if (!pounds && !signs_equal(signs, at, at + 4, "kg/m")) return NO_MATCH;
-    const size_t figure = at + (pounds ? 5 : 4);
-    const uint32_t sign = sign_at(signs, figure);
-    if (sign == '2' || sign == 0xB2)
-        *unit = pounds ? &joined_units[POUNDS_AN_AREA] : &joined_units[KILOGRAMS_AN_AREA];
-    else if (sign == '3' || sign == 0xB3)
-        *unit = pounds ? &joined_units[POUNDS_A_VOLUME] : &joined_units[KILOGRAMS_A_VOLUME];
-    else
-        return NO_MATCH;
+    static const struct {
+        const char *text;
+        int by_area, by_volume; /* -1: none */
+    } ratios[] = {{"lb/ft", POUNDS_AN_AREA, POUNDS_A_VOLUME},
+                  {"kg/m", KILOGRAMS_AN_AREA, KILOGRAMS_A_VOLUME},
+                  {"N/mm", NEWTONS_AN_AREA, -1}};
+    size_t figure = NO_MATCH;
+    int found = -1;
+    for (size_t i = 0; i < sizeof ratios / sizeof *ratios; i++) {
+        const size_t end = at + strlen(ratios[i].text);
+        if (!signs_equal(signs, at, end, ratios[i].text)) continue;
+        const uint32_t sign = sign_at(signs, end);
+        figure = end;
+        found = sign == '2' || sign == 0xB2   ? ratios[i].by_area
+                : sign == '3' || sign == 0xB3 ? ratios[i].by_volume
+                                              : -1;
+    }
+    if (found < 0) return NO_MATCH;
+    *unit = &joined_units[found];
     const uint32_t next = sign_at(signs, figure + 1);
     return sign_is_word(next) || next == '-' ? NO_MATCH : figure + 1;
 }

@@ -10,6 +10,9 @@
 
 #define MM_PER_INCH 25.4
 #define KG_PER_LB 0.45359237 /* exact: international pound of 1959, NIST SP 811 appendix B.8 */
+/* Of one pound-force on a square inch: the pound's weight at standard gravity (ISO 80000-3), both exact. */
+#define GRAVITY_M_S2 9.80665
+#define N_MM2_PER_PSI (KG_PER_LB * GRAVITY_M_S2 / (MM_PER_INCH * MM_PER_INCH))
 #define PI 3.14159265358979323846
 #define DEGREES(rad) ((rad) * (180.0 / PI))
 #define RADIANS(deg) ((deg) * (PI / 180.0))

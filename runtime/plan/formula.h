@@ -2,8 +2,8 @@
  * and the three forms whose value hangs on where a thing stands. No names and no text to read; spans are kept
  * so that evaluation can point into the spec.
  *
- * Canonical units: mm, radians, shares as fractions (6 % is 0.06), stops as N, kg, kg/m3, kg/m2, W, A, V, K,
- * pixels, pixels an inch, plain numbers. */
+ * Canonical units: mm, radians, shares as fractions (6 % is 0.06), stops as N, kg, kg/m3, kg/m2, N/mm2, W, A,
+ * V, K, pixels, pixels an inch, plain numbers. */
 #ifndef GROUNDROW_FORMULA_H
 #define GROUNDROW_FORMULA_H
 
@@ -24,6 +24,7 @@ typedef enum QuantityKind {
     KIND_MASS,        /* kg */
     KIND_DENSITY,     /* kg/m3 */
     KIND_AREA_WEIGHT, /* kg/m2 */
+    KIND_STIFFNESS,   /* N/mm2, a modulus of elasticity */
     KIND_POWER,       /* W */
     KIND_CURRENT,     /* A */
     KIND_VOLTAGE,     /* V */

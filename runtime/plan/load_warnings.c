@@ -5,6 +5,7 @@
 #include "plan/room.h"
 #include "plan/table_seams.h"
 #include "plan/tables.h"
+#include "plan/weights.h"
 
 #include <math.h>
 
@@ -39,6 +40,30 @@ static const Thing *carried(const Loader *l) {
     return l->plan->things[l->plan->base >= 0 ? l->plan->base : l->plan->ground].thing;
 }
 
+/* In the gap, at its edge, or both in one. */
+static void check_sag(const Loader *l, const Tables *tables) {
+    const BoardStiffness *board = &tables->board;
+    const bool gap = tables->sag_mm > BASE_SAG_MM, over = tables->sag_over_mm > BASE_SAG_MM;
+    const char *at_gap =
+        !gap ? ""
+             : arena_format(l->arena, "%s mm over the %s between two tables",
+                            number_fixed(l->arena, tables->sag_mm, 1), length(l, tables->apart_mm));
+    const char *at_edge =
+        !over ? ""
+              : arena_format(l->arena, "%s mm where it hangs over them by %s",
+                             number_fixed(l->arena, tables->sag_over_mm, 1), length(l, tables->over_most_mm));
+    const char *layers =
+        board->layers > 1 ? arena_format(l->arena, ", in %d layers without glue", board->layers) : "";
+    if (!gap && !over) return;
+    plan_add_warning(
+        l->plan, l->diagnostics, "base-sags", carried(l)->name, span_of_scene(l),
+        gap ? "stand the tables nearer together, put a beam under the gap, or take a thicker base"
+            : "a batten under it from the tables to its edge, or a thicker base",
+        arena_format(l->arena, "the base sags %s%s%s, taken as %s%s%s", at_gap, gap && over ? " and " : "",
+                     at_edge, board->name, layers,
+                     board->guessed ? " (its stock names no kind that is known)" : ""));
+}
+
 static void check_tables(const Loader *l) {
     Tables tables;
     if (!plan_tables(l->arena, l->plan, &tables)) return;
@@ -51,12 +76,7 @@ static void check_tables(const Loader *l) {
                          arena_format(l->arena, "table %d of row %d carries %s of the set; it holds %s",
                                       worst->column + 1, worst->row + 1, weight(l, worst->load_kg),
                                       weight(l, tables.holds_kg)));
-    if (tables.sag_mm > BASE_SAG_MM)
-        plan_add_warning(l->plan, l->diagnostics, "base-sags", carried(l)->name, span_of_scene(l),
-                         "stand the tables nearer together, put a beam under the gap, or take a thicker base",
-                         arena_format(l->arena,
-                                      "over the %s between two tables the base sags %s mm, were it plywood",
-                                      length(l, tables.apart_mm), number_fixed(l->arena, tables.sag_mm, 1)));
+    check_sag(l, &tables);
 }
 
 /* --- the room */
@@ -193,24 +213,42 @@ static void check_door(const Loader *l) {
     }
 }
 
-/* Once a thing, by its heaviest part. */
+/* A puppet may stand in several shots. */
+static bool stood_before(const Loader *l, size_t thing) {
+    const Thing *it = &l->plan->scene->things[thing];
+    for (size_t i = 0; it->role == ROLE_PUPPET && i < thing; i++) {
+        const Thing *other = &l->plan->scene->things[i];
+        if (other->role == ROLE_PUPPET && text_equal(other->name, it->name)) return true;
+    }
+    return false;
+}
+
+static void warn_of_weight(const Loader *l, int thing, const char *name, double kg, double most_kg,
+                           const char *help) {
+    plan_add_warning(l->plan, l->diagnostics, "too-heavy", l->plan->things[thing].thing->name,
+                     span_of_thing(l, thing), help,
+                     arena_format(l->arena, "%s weighs %s; one person carries %s", name, weight(l, kg),
+                                  weight(l, most_kg)));
+}
+
+/* Once a thing, by its heaviest part; what is carried as it stands (puppets, pieces, and whatever states its
+ * weight), by the whole of one. */
 static void check_carry(const Loader *l) {
-    const Plan *plan = l->plan;
-    const double most = stated(l, plan->scene->carry);
-    if (!(most > 0) || !plan->parts) return;
-    for (size_t i = 0; i < plan->parts->things.count; i++) {
-        const PartsOfThing *of = &plan->parts->things.items[i];
-        const Part *heaviest = NULL;
-        for (size_t p = of->first; p < of->first + of->count; p++) {
-            const Part *part = &plan->parts->items.items[p];
-            if (part->weight_kg > (heaviest ? heaviest->weight_kg : most)) heaviest = part;
-        }
-        if (!heaviest) continue;
-        plan_add_warning(l->plan, l->diagnostics, "too-heavy", plan->things[of->thing].thing->name,
-                         span_of_thing(l, of->thing),
-                         "two carry it, with one of them to count; or cut it smaller",
-                         arena_format(l->arena, "%s weighs %s; one person carries %s", heaviest->name,
-                                      weight(l, heaviest->weight_kg), weight(l, most)));
+    const double most = stated(l, l->plan->scene->carry);
+    if (!(most > 0)) return;
+    for (size_t i = 0; i < l->plan->scene->thing_count; i++) {
+        const Part *heaviest = plan_heaviest_part(l->plan, (int)i);
+        const double whole = plan_carried_kg(l->plan, (int)i);
+        if (heaviest && heaviest->weight_kg > most)
+            warn_of_weight(l, (int)i, heaviest->name, heaviest->weight_kg, most,
+                           "two carry it, with one of them to count; or cut it smaller");
+        else if (whole > most && !stood_before(l, i))
+            warn_of_weight(l, (int)i,
+                           arena_format(l->arena, "`%s`%s", l->plan->scene->things[i].name,
+                                        heaviest ? ", put together," : ""),
+                           whole, most,
+                           heaviest ? "put it together on the set; or two carry it, with one of them to count"
+                                    : "two carry it, with one of them to count");
     }
 }
 

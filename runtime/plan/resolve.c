@@ -577,7 +577,8 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
     const Slot *it = &r->scene->slots[slot];
     if (it->kind == KIND_STOP || it->kind == KIND_DENSITY || it->kind == KIND_AREA_WEIGHT ||
         it->kind == KIND_PRINT || it->kind == KIND_POWER || it->kind == KIND_CURRENT ||
-        it->kind == KIND_VOLTAGE || it->kind == KIND_COLOUR || it->kind == KIND_MASS)
+        it->kind == KIND_VOLTAGE || it->kind == KIND_COLOUR || it->kind == KIND_MASS ||
+        it->kind == KIND_STIFFNESS)
         return true;
     if (it->kind != KIND_LENGTH && it->kind != KIND_NUMBER && it->kind != KIND_PIXELS) return false;
     const int thing = r->owner[slot];
@@ -587,10 +588,10 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
                f == FIELD_COUNT_OF || f == FIELD_EVERY || f == FIELD_STEPS;
     }
     static const char *const words[] = {
-        "wide",       "tall",       "deep",        "thick",       "lens",        "distance",
-        "frame",      "focal",      "long",        "agree",       "nearest",     "cut",
-        "ceiling",    "eyes",       "sensor wide", "sensor tall", "pixels wide", "pixels tall",
-        "sheet wide", "sheet tall", "have",        "reach",       "lowest",      "highest",     "door wide",   "door tall"};
+        "wide",        "tall",        "deep",        "thick",       "lens",       "distance",   "frame",
+        "focal",       "long",        "agree",       "nearest",     "cut",        "ceiling",    "eyes",
+        "sensor wide", "sensor tall", "pixels wide", "pixels tall", "sheet wide", "sheet tall", "have",
+        "reach",       "lowest",      "highest",     "door wide",   "door tall"};
     const char *word = last_word(it->path);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(word, words[i])) return true;
@@ -600,7 +601,8 @@ static bool must_be_more_than_nothing(const Resolver *r, int slot) {
 
 static bool must_not_be_negative(const Resolver *r, int slot) {
     if (r->owner[slot] >= 0) return r->owner_field[slot] == FIELD_MARGIN || r->owner_field[slot] == FIELD_LIP;
-    static const char *const words[] = {"bleed", "safe", "gutter", "kerf", "price", "clear", "apart", "inset"};
+    static const char *const words[] = {"bleed", "safe",  "gutter", "kerf",
+                                        "price", "clear", "apart",  "inset"};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (text_equal(last_word(r->scene->slots[slot].path), words[i])) return true;
     }

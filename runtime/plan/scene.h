@@ -112,6 +112,7 @@ typedef struct Thing {
     const char *pose;      /* puppets: `seated`, or NULL */
     int stock;             /* index, or -1; of several, the first */
     Span stock_span;
+    int weighs;               /* slot, of one item; -1: has none (puppets: their cast member's) */
     Fixing fixed;             /* puppets: as of their cast member */
     const ThingLayer *layers; /* stocks of differing thickness, several: it is built of them in layers */
     size_t layer_count;       /* 0: of its one stock */
@@ -131,6 +132,7 @@ typedef struct CastMember {
     const char *name;
     Span span;
     int tall, eyes, wide, deep; /* slots, standing */
+    int weighs;                 /* slot */
     Fixing fixed;
     const char *const *pose_names;
     size_t pose_count;
@@ -162,6 +164,7 @@ typedef struct Stock {
     Span span;
     const char *kind; /* `board`, `foam`, ...: the maker's word, or NULL */
     int sheet_wide, sheet_tall, thick, area_weight, density;
+    int modulus;     /* slot: of elasticity */
     int bar_long;    /* slot; timber and rods */
     int kerf, price; /* slots */
     bool grain;      /* along sheet_tall */

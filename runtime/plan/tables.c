@@ -2,36 +2,10 @@
 
 #include "plan/fixing.h"
 #include "plan/shape.h"
+#include "plan/weights.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-#define GRAVITY_M_S2 9.80665 /* exact: standard gravity, ISO 80000-3 */
-
-/* --- sag */
-
-double sag_mm(double load_n_mm2, double span_mm, double stiffness_n_mm2, double inertia_mm3, double k) {
-    return load_n_mm2 * pow(span_mm, 4) / (k * stiffness_n_mm2 * inertia_mm3);
-}
-
-/* Between the rows of the table as a power of the thickness; past them as its cube. */
-double plywood_inertia_mm3(double thick_mm) {
-    static const struct {
-        double thick_in, inertia_in4_ft;
-    } rows[] = {{15.0 / 32, 0.018}, {0.5, 0.024},  {5.0 / 8, 0.038},
-                {23.0 / 32, 0.072}, {0.75, 0.092}, {1, 0.270}};
-    enum { ROWS = sizeof rows / sizeof *rows };
-    const double in4_ft_mm3 = pow(MM_PER_INCH, 4) / (12 * MM_PER_INCH), thick = thick_mm / MM_PER_INCH;
-    if (thick <= rows[0].thick_in)
-        return rows[0].inertia_in4_ft * pow(thick / rows[0].thick_in, 3) * in4_ft_mm3;
-    for (int i = 1; i < ROWS; i++) {
-        if (thick > rows[i].thick_in) continue;
-        const double power = log(rows[i].inertia_in4_ft / rows[i - 1].inertia_in4_ft) /
-                             log(rows[i].thick_in / rows[i - 1].thick_in);
-        return rows[i - 1].inertia_in4_ft * pow(thick / rows[i - 1].thick_in, power) * in4_ft_mm3;
-    }
-    return rows[ROWS - 1].inertia_in4_ft * pow(thick, 3) * in4_ft_mm3;
-}
 
 /* --- areas */
 
@@ -214,13 +188,6 @@ static void stand_clear(Arena *arena, const Plan *plan, const Trapezoid *t, Tabl
 
 /* --- what they carry */
 
-double plan_weight_kg(const Plan *plan, int thing) {
-    for (size_t i = 0; plan->parts && i < plan->parts->things.count; i++) {
-        if (plan->parts->things.items[i].thing == thing) return plan->parts->things.items[i].weight_kg;
-    }
-    return NAN;
-}
-
 static size_t outline_of(const Plan *plan, const PlanThing *it, int item, PartPoint *points) {
     const bool ground = it->thing->role == ROLE_GROUND, base = it->thing->role == ROLE_BASE;
     Point2 corners[FOOTPRINT_MOST];
@@ -269,12 +236,15 @@ static void add_load(Tables *tables, const PartPoint *points, size_t count, doub
     }
 }
 
+/* Puppets stand there one shot at a time: those of the shot in which they weigh most. */
 static void load_tables(const Plan *plan, Tables *tables) {
     const int board = plan->base >= 0 ? plan->base : plan->ground;
+    tables->shot = plan_heaviest_shot(plan);
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         const PlanThing *it = &plan->things[i];
         const int items = it->row_count > 1 ? it->row_count : 1;
         PartPoint points[FOOTPRINT_MOST];
+        if (it->thing->shot >= 0 && it->thing->shot != tables->shot) continue;
         for (int item = 0; item < items; item++) {
             const size_t count = outline_of(plan, it, item, points);
             if (count > 0)
@@ -287,13 +257,17 @@ static void load_tables(const Plan *plan, Tables *tables) {
     }
 }
 
-/* Reckoned as plywood the weaker way, loaded as its heaviest table is; a base of foam is not reckoned. */
-static void sag_between(const Plan *plan, Tables *tables) {
+/* Loaded as its heaviest table is: in the gap between two, and where it hangs over them farthest. */
+static void sag_of_base(Arena *arena, const Plan *plan, Tables *tables) {
     const PlanTable *table = &tables->items[tables->heaviest];
-    if (!(tables->apart_mm > 0) || plan->base < 0 || !(table->area_mm2 > 0)) return;
+    tables->sag_mm = tables->sag_over_mm = NAN;
+    if (plan->base < 0 || !(table->area_mm2 > 0)) return;
     const double load = table->load_kg * GRAVITY_M_S2 / table->area_mm2;
-    tables->sag_mm =
-        sag_mm(load, tables->apart_mm, PLYWOOD_N_MM2, plywood_inertia_mm3(plan->base_thick_mm), SPAN_SINGLE);
+    tables->board = base_stiffness(arena, plan);
+    if (tables->count > 1 && tables->apart_mm > 0)
+        tables->sag_mm = sag_mm(load, tables->apart_mm, tables->board.ei_n_mm, 1, SPAN_SINGLE);
+    if (tables->over_most_mm > 0)
+        tables->sag_over_mm = sag_mm(load, tables->over_most_mm, tables->board.ei_n_mm, 1, SPAN_OVERHANG);
 }
 
 static double stated(const Plan *plan, int slot) {
@@ -320,8 +294,7 @@ bool plan_tables(Arena *arena, const Plan *plan, Tables *tables) {
                         .leg_inset_mm = stated_or(plan, scene->legs_inset, LEG_INSET_MM),
                         .leg_thick_mm = stated_or(plan, scene->legs_thick, LEG_THICK_MM),
                         .whole = scene->table_whole,
-                        .holds_kg = stated(plan, scene->table_holds),
-                        .sag_mm = NAN};
+                        .holds_kg = stated(plan, scene->table_holds)};
     if (!(wide > 0) || !(deep > 0)) return false;
     Tables across, along;
     const bool can_across = lay_out(arena, carried(plan), &one, false, &across);
@@ -335,6 +308,7 @@ bool plan_tables(Arena *arena, const Plan *plan, Tables *tables) {
     tables->long_across = take_across;
     stand_clear(arena, plan, carried(plan), tables);
     load_tables(plan, tables);
-    sag_between(plan, tables);
+    tables->over_most_mm = most_over(tables);
+    sag_of_base(arena, plan, tables);
     return true;
 }

@@ -6,6 +6,7 @@
 
 #include "plan/parts.h"
 #include "plan/plan.h"
+#include "plan/stiffness.h"
 
 /* A base may hang over the tables' edge so far, or somebody leans on it and it tips (common practice, no
  * source); and sag so far between them before what stands on it leans. */
@@ -48,7 +49,11 @@ typedef struct Tables {
     double holds_kg;                    /* 0: not stated */
     double load_kg;                     /* of all that is weighed */
     int heaviest;                       /* index */
+    int shot;                           /* whose puppets are on them; 0 where there is only one */
+    double over_most_mm;                /* how far the base hangs over, where it does farthest */
+    BoardStiffness board;               /* the base's, where there is one */
     double sag_mm;                      /* of the base between two; NAN: pushed together, or not known */
+    double sag_over_mm;                 /* of its edge where it hangs over farthest; NAN: likewise */
 } Tables;
 
 /* What lies under a place of the base (rule 104). */
@@ -69,21 +74,8 @@ TablePlace tables_under(const Tables *tables, double across_mm, double back_mm);
 bool tables_block(const Tables *tables, TablePlace place);
 
 /* False where the book does not state a table's `wide` and `deep`, or over TABLES_MOST would be needed.
- * Weights are those of the plan's parts; what has none counts nothing. */
+ * Weights are those of weights.h; what has none counts nothing. */
 bool plan_tables(Arena *arena, const Plan *plan, Tables *tables);
-
-/* Weight of a thing by its parts; NAN: not known. */
-double plan_weight_kg(const Plan *plan, int thing);
-
-/* How far a strip sags over a span under an even load: q L^4 / (k E I), all in N and mm, I for a mm of width.
- * k is 384 / 5 for a single span (beam formula). */
-#define SPAN_SINGLE (384.0 / 5)
-double sag_mm(double load_n_mm2, double span_mm, double stiffness_n_mm2, double inertia_mm3, double k);
-
-/* Plywood: E, and I of a mm of width across its face grain, the weaker way, by thickness (Plyform Class I:
- * Peurifoy and Oberlender, Formwork for Concrete Structures, p. 218 and 223). */
-#define PLYWOOD_N_MM2 (1650000 * 0.00689475729)
-double plywood_inertia_mm3(double thick_mm);
 
 /* What of a convex outline lies between two lines across and two lines back. Returns its area. */
 double area_within_mm2(const PartPoint *outline, size_t count, double left_mm, double right_mm,

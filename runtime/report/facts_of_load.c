@@ -2,9 +2,13 @@
 #include "base/text.h"
 #include "plan/room.h"
 #include "plan/tables.h"
+#include "plan/weights.h"
 #include "report/facts_of_plan.h"
 
 #include <math.h>
+
+/* Less is not worth a line. */
+#define SAG_TOLD_MM 0.1
 
 static const FactWay WAY_OVER = {" of the base beyond the tables", " of the tables beyond the base", "flush"};
 static const FactWay WAY_SPARE = {" to spare", " too much", "just"};
@@ -103,21 +107,38 @@ static void write_table_load(Writer *writer, FactBlock *block, const Tables *tab
                              .after = " of what it holds"});
 }
 
-/* What stands on the set and has no weight: the puppets, and what has no stock, or one that does not say. */
-static const char *not_weighed(const Writer *writer) {
-    const Plan *plan = writer->plan;
-    Buffer out = buffer_new(writer->arena);
-    bool puppets = false;
-    for (size_t i = 0; i < plan->scene->thing_count; i++) {
-        const Thing *it = plan->things[i].thing;
-        const bool of_another = it->role == ROLE_MOUND || it->role == ROLE_HOLLOW || it->role == ROLE_OPENING;
-        const bool again = it->role == ROLE_PUPPET && puppets;
-        if (of_another || again || !isnan(plan_weight_kg(plan, (int)i))) continue;
-        puppets |= it->role == ROLE_PUPPET;
-        buffer_format(&out, "%s%s", out.count > 0 ? ", " : "",
-                      it->role == ROLE_PUPPET ? "the puppets" : it->name);
+/* All that weighs on them, and what is not known to. */
+static void write_weighed(Writer *writer, FactBlock *block, const Tables *tables) {
+    Fact *fact = write_number(writer, block, "weight", "weighs", FACT_WEIGHT, tables->load_kg);
+    const char *others = not_weighed(writer);
+    if (has_shots(writer->plan) && isfinite(weight_of_puppets(writer, tables->shot)))
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "shot",
+                             .kind = FACT_TEXT,
+                             .text = writer->plan->shots[tables->shot].name,
+                             .before = ", with the puppets of "});
+    if (others) write_text(writer, block, "not_weighed", "not weighed", others);
+}
+
+/* Where there is a base. */
+static void write_sag(Writer *writer, FactBlock *block, const char *key, const char *label,
+                      const Tables *tables, bool asked, double mm) {
+    const BoardStiffness *board = &tables->board;
+    if (writer->plan->base < 0 || !asked) return;
+    if (isnan(mm)) {
+        write_text(writer, block, key, label, "not known: its stock states no `modulus`");
+        return;
     }
-    return out.count > 0 ? buffer_text(&out) : NULL;
+    Fact *sag = fact_new(writer->facts, block, key, label);
+    const char *layers =
+        board->layers > 1 ? arena_format(writer->arena, ", in %d layers without glue", board->layers) : "";
+    fact_part(writer->facts, sag, (FactPart){.kind = FACT_SENSOR, .number = mm, .after = ", taken as "});
+    fact_part(
+        writer->facts, sag,
+        (FactPart){.name = "as",
+                   .kind = FACT_TEXT,
+                   .text = arena_format(writer->arena, "%s%s%s", board->name, layers,
+                                        board->guessed ? ", as its stock names no kind that is known" : "")});
 }
 
 static void write_tables(Writer *writer) {
@@ -130,18 +151,13 @@ static void write_tables(Writer *writer) {
     write_way(writer, block, "front", "at the front", FACT_PLACE, tables.over_front_mm, &WAY_OVER);
     write_way(writer, block, "rear", "at the rear", FACT_PLACE, tables.over_rear_mm, &WAY_OVER);
     write_moved(writer, block, &tables);
-    write_number(writer, block, "weight", "weighs, as cut", FACT_WEIGHT, tables.load_kg);
-    const char *others = not_weighed(writer);
-    if (others) write_text(writer, block, "not_weighed", "not weighed", others);
+    write_weighed(writer, block, &tables);
     for (int i = 0; i < tables.count; i++)
         write_table_load(writer, block, &tables, i);
-    if (isnan(tables.sag_mm)) return;
-    Fact *sag = fact_new(writer->facts, block, "sag", "the base sags between two tables");
-    fact_part(writer->facts, sag,
-              (FactPart){.kind = FACT_SENSOR,
-                         .number = tables.sag_mm,
-                         .after = ", were it plywood, its grain along "
-                                  "the gap"});
+    write_sag(writer, block, "sag", "the base sags between two tables", &tables,
+              tables.count > 1 && tables.apart_mm > 0, tables.sag_mm);
+    write_sag(writer, block, "sag_over", "the base sags where it hangs over farthest", &tables,
+              tables.sag_over_mm > SAG_TOLD_MM, tables.sag_over_mm);
 }
 
 /* --- room */
@@ -238,25 +254,38 @@ static void write_door(Writer *writer, FactBlock *block) {
                names.count > 0 ? buffer_text(&names) : "none");
 }
 
-static void write_carry(Writer *writer, FactBlock *block) {
-    const Plan *plan = writer->plan;
-    const Part *heaviest = NULL;
-    if (!plan->parts || isnan(stated(writer, plan->scene->carry))) return;
-    for (size_t i = 0; i < plan->parts->items.count; i++) {
-        const Part *part = &plan->parts->items.items[i];
-        if (part->weight_kg > (heaviest ? heaviest->weight_kg : 0)) heaviest = part;
-    }
-    if (!heaviest) return;
-    Fact *fact = fact_new(writer->facts, block, "heaviest", "heaviest part");
+static void write_heaviest(Writer *writer, FactBlock *block, const char *key, const char *label,
+                           const char *name, double kg) {
+    Fact *fact = fact_new(writer->facts, block, key, label);
     fact_part(writer->facts, fact,
-              (FactPart){.name = "part", .kind = FACT_TEXT, .text = heaviest->name, .after = ", "});
-    fact_part(writer->facts, fact,
-              (FactPart){.name = "weight", .kind = FACT_WEIGHT, .number = heaviest->weight_kg});
+              (FactPart){.name = "part", .kind = FACT_TEXT, .text = name, .after = ", "});
+    fact_part(writer->facts, fact, (FactPart){.name = "weight", .kind = FACT_WEIGHT, .number = kg});
     fact_part(writer->facts, fact,
               (FactPart){.name = "carry",
                          .kind = FACT_WEIGHT,
-                         .number = stated(writer, plan->scene->carry),
+                         .number = stated(writer, writer->plan->scene->carry),
                          .before = "; one person carries "});
+}
+
+static void write_carry(Writer *writer, FactBlock *block) {
+    const Plan *plan = writer->plan;
+    const Part *heaviest = NULL;
+    double most_kg = 0;
+    int whole = -1;
+    if (isnan(stated(writer, plan->scene->carry))) return;
+    for (size_t i = 0; i < plan->scene->thing_count; i++) {
+        const Part *part = plan_heaviest_part(plan, (int)i);
+        const double kg = plan_carried_kg(plan, (int)i);
+        if (part && part->weight_kg > (heaviest ? heaviest->weight_kg : 0)) heaviest = part;
+        if (!(kg > most_kg)) continue;
+        most_kg = kg;
+        whole = (int)i;
+    }
+    if (heaviest)
+        write_heaviest(writer, block, "heaviest", "heaviest part", heaviest->name, heaviest->weight_kg);
+    if (whole >= 0 && !(heaviest && heaviest->weight_kg >= most_kg))
+        write_heaviest(writer, block, "heaviest_whole", "heaviest that is carried whole",
+                       plan->scene->things[whole].name, most_kg);
 }
 
 static void write_room(Writer *writer) {

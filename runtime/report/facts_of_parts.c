@@ -367,38 +367,10 @@ static void write_cut(Writer *writer, const StockCut *cut) {
     write_left_over(writer, block, cut);
 }
 
-/* --- weights ----------------------------------------------------------------------------------------------
- */
-
-static bool is_unweighed(const Parts *parts, int stock) {
-    for (size_t i = 0; i < parts->items.count; i++)
-        if (parts->items.items[i].stock == stock && isnan(parts->items.items[i].weight_kg)) return true;
-    return false;
-}
-
-static void write_weights(Writer *writer, const Parts *parts) {
-    const Scene *scene = writer->plan->scene;
-    FactBlock *block = facts_block(writer->facts, "weight", "", "");
-    for (size_t i = 0; i < parts->things.count; i++) {
-        const PartsOfThing *of = &parts->things.items[i];
-        if (!isnan(of->weight_kg))
-            write_number(writer, block, scene->things[of->thing].name, NULL, FACT_WEIGHT, of->weight_kg);
-    }
-    if (parts->weight_kg > 0)
-        write_number(writer, block, "all", parts->weight_whole ? "all that is cut" : "all that is known",
-                     FACT_WEIGHT, parts->weight_kg);
-    for (size_t s = 0; s < scene->stock_count; s++)
-        if (is_unweighed(parts, (int)s))
-            write_text(writer, block, arena_format(writer->arena, "unknown %s", scene->stocks[s].name),
-                       arena_format(writer->arena, "not known of %s", scene->stocks[s].name),
-                       "neither `weighs` nor `density` is stated");
-}
-
 void facts_of_parts(Writer *writer) {
     const Parts *parts = writer->plan->parts;
     if (!parts || !parts->cutting) return;
     write_parts(writer, parts);
     for (int i = 0; i < parts->cutting->stock_count; i++)
         write_cut(writer, &parts->cutting->stocks[i]);
-    if (parts->items.count > 0) write_weights(writer, parts);
 }

@@ -48,6 +48,12 @@ double slot_number(const Plan *plan, int slot);
 /* A part in the drawing's own unit. */
 FactPart drawn_part(const PlanShot *shot, const char *name, double mm);
 
+/* What stands on the set and has no weight: puppets, and what has no stock, or one that does not say; or
+ * NULL. */
+const char *not_weighed(const Writer *writer);
+/* Of a shot's own puppets together; NAN: of none it is known. */
+double weight_of_puppets(const Writer *writer, int shot);
+
 /* The groups. */
 void facts_of_head(Writer *writer);
 void facts_of_attention(Writer *writer);
@@ -69,6 +75,7 @@ void facts_of_load(Writer *writer);   /* tables and room */
 void facts_of_holes(Writer *writer);  /* where the base is drilled */
 void facts_of_lamps(Writer *writer);  /* and circuits */
 void facts_of_parts(Writer *writer);  /* parts, how they lie on their sheets, and what they weigh */
+void facts_of_weight(Writer *writer); /* what everything weighs */
 void facts_of_points(Writer *writer); /* and the cameras as data */
 
 /* How far an unknown moves for a millimetre on the drawing: ` (33 mm for each mm in the otter's drawn

@@ -28,6 +28,7 @@ Facts *plan_to_facts(Arena *arena, const Plan *plan) {
     facts_of_holes(&of_planned);
     facts_of_lamps(&writer);
     facts_of_parts(&of_planned);
+    facts_of_weight(&of_planned);
     facts_of_points(&writer);
     facts_of_shares(&writer);
     facts_close(facts);

@@ -16,6 +16,7 @@ KINDS = {
     "weight": ("kg", [("lb", "lb"), ("oz", "oz"), ("kg", "kg"), ("g", "g")]),
     "density": ("kg/m^3", [("lb/ft3", "lb/ft^3"), ("lb/ft³", "lb/ft^3"), ("kg/m3", "kg/m^3"), ("kg/m³", "kg/m^3")]),
     "weight of an area": ("kg/m^2", [("lb/ft2", "lb/ft^2"), ("lb/ft²", "lb/ft^2"), ("kg/m2", "kg/m^2")]),
+    "stiffness": ("N/mm^2", [("psi", "psi"), ("MPa", "MPa"), ("GPa", "GPa"), ("N/mm2", "N/mm^2"), ("N/mm²", "N/mm^2")]),
     "angle": ("degree", [("deg", "degree"), ("°", "degree")]),
     "power": ("W", [("W", "W"), ("kW", "kW")]),
     "current": ("A", [("A", "A")]),
@@ -79,7 +80,7 @@ def by_driver(driver, samples):
 
 def main():
     chance = random.Random(45359237)
-    slots = ["length"] * 5 + ["weight"] * 2 + ["density", "weight of an area", "angle", "power", "current", "voltage", "colour of light"]
+    slots = ["length"] * 5 + ["weight"] * 2 + ["density", "weight of an area", "stiffness", "angle", "power", "current", "voltage", "colour of light"]
     samples = [(slot, *sample(chance, slot)) for slot in (chance.choice(slots) for _ in range(1000))]
     ours, theirs = by_driver(sys.argv[1], samples), by_units(samples)
     if len(ours) != 1000 or len(theirs) != 1000:

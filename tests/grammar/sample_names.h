@@ -153,6 +153,7 @@ static const SampleSlot sample_slots[] = {
     {"weight", {.form = FORM_ONE, .kind = KIND_MASS, .place = PLACE_DEPTH_KNOWN}},
     {"density", {.form = FORM_ONE, .kind = KIND_DENSITY, .place = PLACE_DEPTH_KNOWN}},
     {"weight of an area", {.form = FORM_ONE, .kind = KIND_AREA_WEIGHT, .place = PLACE_DEPTH_KNOWN}},
+    {"stiffness", {.form = FORM_ONE, .kind = KIND_STIFFNESS, .place = PLACE_DEPTH_KNOWN}},
     {"power", {.form = FORM_ONE, .kind = KIND_POWER, .place = PLACE_DEPTH_KNOWN}},
     {"current", {.form = FORM_ONE, .kind = KIND_CURRENT, .place = PLACE_DEPTH_KNOWN}},
     {"colour of light", {.form = FORM_ONE, .kind = KIND_COLOUR, .place = PLACE_DEPTH_KNOWN}},
