@@ -55,7 +55,8 @@ static const struct {
     double n_mm2;
     const char *name;
 } boards[] = {
-    {" foamboard foamcore cardboard paper ", BOARD_NOT_KNOWN, NAN, NULL}, /* and a `foam` that is a `board` */
+    {" foamboard foamcore cardboard paper ", BOARD_NOT_KNOWN, NAN,
+     "paper-faced foam"}, /* and a `foam` that is a `board` */
     {" ply plywood ", BOARD_PLYWOOD, 0, "plywood, across its face grain"},
     {" mdf ", BOARD_PLAIN, 3590, "MDF"},
     {" chipboard particleboard particle ", BOARD_PLAIN, 2760, "particle board"},
