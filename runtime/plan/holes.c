@@ -62,9 +62,21 @@ static bool clear_at(const Plan *plan, const Holes *holes, int thing, double rig
     return true;
 }
 
+/* So many places and holes are looked at, times tables and seams: nobody waits for more. */
+enum { LOOKED_AT_MOST = 40000 };
+
+static bool too_much_to_look_at(const Plan *plan, const Holes *holes, int thing) {
+    size_t count = 0;
+    for (size_t i = 0; i < holes->items.count; i++)
+        count += holes->items.items[i].point.thing == thing;
+    const size_t seams = plan->parts ? plan->parts->seams.count : 0;
+    return count * ((size_t)holes->tables.count + seams) > LOOKED_AT_MOST;
+}
+
 bool holes_clear_move(const Plan *plan, const Holes *holes, int thing, double *right_mm, double *back_mm) {
     static const int ways[][2] = {{-1, 0}, {1, 0}, {0, 1}, {0, -1}};
     const double step = plan->scene->lengths == STYLE_FEET_INCHES ? MM_PER_INCH / 4 : 5;
+    if (too_much_to_look_at(plan, holes, thing)) return false;
     for (int far = 1; far * step <= HOLE_MOVE_MOST_MM; far++) {
         for (size_t way = 0; way < sizeof ways / sizeof *ways; way++) {
             *right_mm = ways[way][0] * far * step;

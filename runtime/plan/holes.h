@@ -35,7 +35,8 @@ double seam_from_hole_mm(const PartSeam *seam, Point3 hole);
 Holes plan_holes(Arena *arena, const Plan *plan);
 
 /* The shortest way, to a side or straight back or forward by steps of 1/4 in or 5 mm, to a place where a
- * thing's holes are all clear of seams, legs and edges. False where none is within HOLE_MOVE_MOST_MM. */
+ * thing's holes are all clear of seams, legs and edges. False where none is within HOLE_MOVE_MOST_MM, or
+ * there is too much to look at. */
 bool holes_clear_move(const Plan *plan, const Holes *holes, int thing, double *right_mm, double *back_mm);
 
 /* `left end`, `3 of 5`, `3 of 5, right end`; "" of a thing's only hole. */

@@ -251,7 +251,7 @@ static void write_door(Writer *writer, FactBlock *block) {
             buffer_format(&names, "%s%s", names.count > 0 ? ", " : "", part->name);
     }
     write_text(writer, block, "door", "parts that do not go through the door",
-               names.count > 0 ? buffer_text(&names) : "none");
+               names.count > 0 ? buffer_text(&names) : "none; the room to turn behind it is not looked at");
 }
 
 static void write_heaviest(Writer *writer, FactBlock *block, const char *key, const char *label,
