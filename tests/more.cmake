@@ -154,3 +154,9 @@ if(TARGET groundrow)
   add_test(NAME external/parts_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/parts_check.py
                                              $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
 endif()
+
+# What allowances cost is what their specs say without them.
+if(TARGET groundrow)
+  add_test(NAME external/costs_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/costs_check.py
+                                             $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
+endif()
