@@ -18,15 +18,26 @@ void write_cost_text(Facts *facts, Fact *fact, const char *text) {
     fact_part(facts, fact, (FactPart){.kind = FACT_TEXT, .text = text});
 }
 
+static bool is_cut_in_several(const StockCosts *costs, size_t index) {
+    for (size_t i = 0; i < costs->count; i++)
+        if (i != index && costs->items[i].stock.index == costs->items[index].stock.index) return true;
+    return false;
+}
+
 /* With its thickness, where a stock without one is cut in several. */
 static const char *stock_name(const Facts *facts, const StockCosts *costs, size_t index) {
     const CutStock *stock = &costs->items[index].stock;
-    bool several = false;
-    for (size_t i = 0; i < costs->count; i++)
-        several |= i != index && costs->items[i].stock.index == stock->index;
-    if (!several) return stock->name;
+    if (!is_cut_in_several(costs, index)) return stock->name;
     return arena_format(facts->arena, "%s %s thick", stock->name,
                         length_one(facts->arena, facts->lengths, stock->thick_mm, 64, 1));
+}
+
+/* The same as a word of the data: two thicknesses that read alike are still two. */
+static const char *stock_word(const Facts *facts, const StockCosts *costs, size_t index) {
+    const CutStock *stock = &costs->items[index].stock;
+    if (!is_cut_in_several(costs, index)) return stock->name;
+    return arena_format(facts->arena, "%s %s mm", stock->name,
+                        number_short(facts->arena, stock->thick_mm, 4));
 }
 
 static const char *counted(const CutStock *stock, int count) {
@@ -35,21 +46,23 @@ static const char *counted(const CutStock *stock, int count) {
 }
 
 /* ` more sheets of ply`; in short ` of ply`, behind one of its like. */
-static void write_more(Facts *facts, Fact *fact, const StockCost *cost, const char *name, bool in_short) {
+static void write_more(Facts *facts, Fact *fact, const StockCost *cost, const char *name, const char *word,
+                       bool in_short) {
     FactWay *way = ARENA_NEW(facts->arena, FactWay);
     const char *words = counted(&cost->stock, cost->more);
     way->positive = in_short ? arena_format(facts->arena, " of %s", name)
                              : arena_format(facts->arena, " more %s of %s", words, name);
     way->negative = arena_format(facts->arena, " fewer %s of %s", words, name);
     fact_part(facts, fact,
-              (FactPart){.name = arena_format(facts->arena, "new %s", name),
+              (FactPart){.name = arena_format(facts->arena, "new %s", word),
                          .kind = FACT_NUMBER,
                          .number = cost->more,
                          .before = fact->parts.count > 0 ? ", " : NULL,
                          .way = way});
 }
 
-static void write_lacking(Facts *facts, Fact *fact, const StockCost *cost, const char *name) {
+static void write_lacking(Facts *facts, Fact *fact, const StockCost *cost, const char *name,
+                          const char *word) {
     FactWay *way = ARENA_NEW(facts->arena, FactWay);
     const bool one = abs(cost->more_lacking) == 1;
     const char *part = one ? "part" : "parts", *it = one ? "it" : "them";
@@ -58,7 +71,7 @@ static void write_lacking(Facts *facts, Fact *fact, const StockCost *cost, const
     way->negative =
         arena_format(facts->arena, " fewer %s of %s with nothing left to cut %s from", part, name, it);
     fact_part(facts, fact,
-              (FactPart){.name = arena_format(facts->arena, "lacking %s", name),
+              (FactPart){.name = arena_format(facts->arena, "lacking %s", word),
                          .kind = FACT_NUMBER,
                          .number = cost->more_lacking,
                          .before = fact->parts.count > 0 ? ", " : NULL,
@@ -70,14 +83,14 @@ void write_stock_costs(Facts *facts, Fact *fact, const StockCosts *costs) {
     const StockCost *before = NULL;
     for (size_t i = 0; i < costs->count; i++) {
         const StockCost *cost = &costs->items[i];
-        const char *name = stock_name(facts, costs, i);
+        const char *name = stock_name(facts, costs, i), *word = stock_word(facts, costs, i);
         if (cost->more != 0) {
             const bool in_short = before && before->more > 0 && before->stock.bars == cost->stock.bars;
-            write_more(facts, fact, cost, name, in_short);
+            write_more(facts, fact, cost, name, word, in_short);
             before = cost;
         }
         if (cost->more_lacking != 0) {
-            write_lacking(facts, fact, cost, name);
+            write_lacking(facts, fact, cost, name, word);
             before = NULL;
         }
     }

@@ -10,6 +10,8 @@
 #include "report/summaries_to_page.h"
 #include "see/seen_to_warnings.h"
 #include "see/set_to_seen.h"
+#include "shop/plan_to_costs.h"
+#include "shop/plan_to_parts.h"
 
 #include <jansson.h>
 #include <stdint.h>
@@ -77,6 +79,16 @@ static void check_book(Arena *arena, Summary summary) {
     if (open != ended || sections != 0 || !text_ends(buffer_text(&html), "</html>\n")) abort();
 }
 
+/* What has parts has costs of what it allows, and nothing is said of how they come about. */
+static void cut(Arena *arena, Spec *spec) {
+    Parts *parts = plan_to_parts(arena, spec->plan, &spec->diagnostics);
+    if (!parts->cutting) return;
+    const size_t said = spec->diagnostics.items.count;
+    spec->plan->parts = parts;
+    spec->plan->costs = plan_to_costs(arena, spec->plan);
+    if (spec->diagnostics.items.count != said) abort();
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     Arena *arena = arena_new();
     Spec spec = spec_of_bytes(arena, FERRY_BOOK, (const char *)data, size);
@@ -85,6 +97,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         spec.plan->seen = set_to_seen(arena, spec.plan, set, 48);
         check_seen(spec.plan->seen, spec.plan);
         seen_to_warnings(spec.plan, &spec.diagnostics);
+        cut(arena, &spec);
         const Facts *facts = plan_to_facts(arena, spec.plan);
         check_text(arena, facts);
         check_json(arena, facts);
