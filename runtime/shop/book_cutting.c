@@ -24,22 +24,13 @@ static BookStock at_once(Arena *arena, const StockCut *cut) {
                        .waste_mm2 = cut->nest->waste_mm2};
 }
 
-static bool is_better(const BookStock *a, const BookStock *b) {
-    if (a->lacking != b->lacking) return a->lacking < b->lacking;
-    return a->new_count < b->new_count;
-}
-
 /* Never more sheets, and never less served, than if every set stood at once (rule 109). */
 static BookStock book_stock(Arena *arena, const StockCut *cut) {
     const BookStock all = at_once(arena, cut);
     if (cut->stock.again == AGAIN_NEVER) return all;
-    BookStock turns = cut_in_turn(arena, cut, false);
-    if (cut->stock.again == AGAIN_CUT) {
-        const BookStock other = cut_in_turn(arena, cut, true);
-        if (is_better(&other, &turns)) turns = other;
-    }
+    BookStock turns = cut_in_turn(arena, cut);
     turns.at_once_count = all.new_count;
-    return is_better(&all, &turns) ? all : turns;
+    return book_stock_better(&all, &turns) ? all : turns;
 }
 
 const BookCutting *cuttings_to_book(Arena *arena, const Cutting *const *scenes, size_t count) {

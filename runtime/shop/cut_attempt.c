@@ -12,7 +12,7 @@ enum { DOWNS_MOST = 64, SPARE_TRIES = 12 };
 static const double HAIR_MM = 1e-6;
 
 /* How far one goes for something to cut. */
-typedef enum Reach { REACH_LEFT, REACH_UNWANTED, REACH_ALL, REACHES } Reach;
+typedef enum Reach { REACH_LEFT, REACH_UNWANTED, REACH_ALL } Reach;
 
 double stored_area(const CutItem *item) {
     return number_round(cut_item_area(item), AREA_STEP_MM2);
@@ -171,13 +171,32 @@ static void spare_struck(Turns *turns, const Turn *turn, Reach reach, Attempt *b
     }
 }
 
-static void try_struck(Turns *turns, const Turn *turn, Reach reach, bool down, Attempt *best) {
+static Attempt attempt_struck(Turns *turns, const Turn *turn, Reach reach, bool down) {
     Attempt attempt = {0};
     if (down) find_cut_down(turns, turn, reach, &attempt);
-    if (down && attempt.down_count == 0) return;
     nest_rest(turns, turn, reach, &attempt);
     spare_struck(turns, turn, reach, &attempt);
-    if (is_better(turns, &attempt, best, false)) *best = attempt;
+    return attempt;
+}
+
+static bool needs_more(const Attempt *attempt) {
+    return attempt->cut.new_count > 0 || stock_cut_lacking(&attempt->cut) > 0;
+}
+
+static void try_struck(Turns *turns, const Turn *turn, Reach reach, Attempt *best) {
+    const Attempt nested = attempt_struck(turns, turn, reach, false);
+    const Attempt down = attempt_struck(turns, turn, reach, true);
+    const Attempt *better = is_better(turns, &down, &nested, false) ? &down : &nested;
+    const bool tied = better == &nested && !is_better(turns, &nested, &down, false) && down.down_count > 0;
+    if (!is_better(turns, better, best, false)) return;
+    turns->tied |= tied;
+    *best = tied && turns->down_first ? down : *better;
+}
+
+static bool is_any_wanted(const Turns *turns, const Turn *turn) {
+    for (size_t i = 0; i < turns->store.count; i++)
+        if (turns->store.items[i].copies > 0 && turns->store.items[i].wanted >= turn->end) return true;
+    return false;
 }
 
 /* Struck parts are cut only where that saves a sheet; those that a later scene wants as they are only where
@@ -185,10 +204,8 @@ static void try_struck(Turns *turns, const Turn *turn, Reach reach, bool down, A
 Attempt best_attempt(Turns *turns, const Turn *turn) {
     Attempt best = {0};
     nest_rest(turns, turn, REACH_LEFT, &best);
-    for (Reach reach = REACH_UNWANTED; reach < REACHES && turns->all->stock.again == AGAIN_CUT; reach++) {
-        if (best.cut.new_count == 0 && stock_cut_lacking(&best.cut) == 0) break;
-        try_struck(turns, turn, reach, turns->down_first, &best);
-        try_struck(turns, turn, reach, !turns->down_first, &best);
-    }
+    if (turns->all->stock.again != AGAIN_CUT) return best;
+    if (needs_more(&best)) try_struck(turns, turn, REACH_UNWANTED, &best);
+    if (needs_more(&best) && is_any_wanted(turns, turn)) try_struck(turns, turn, REACH_ALL, &best);
     return best;
 }

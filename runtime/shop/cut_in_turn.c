@@ -227,7 +227,7 @@ static int bound_of(Turns *turns, int first, int end) {
     return nest_area_bound(&task);
 }
 
-BookStock cut_in_turn(Arena *arena, const StockCut *all, bool down_first) {
+static BookStock go_through(Arena *arena, const StockCut *all, bool down_first, bool *tied) {
     Turns turns = {
         .arena = arena, .all = all, .down_first = down_first, .book = {.stock = all->stock, .in_turn = true}};
     store_on_hand(&turns);
@@ -241,5 +241,20 @@ BookStock cut_in_turn(Arena *arena, const StockCut *all, bool down_first) {
     turns.book.bound = (int)fmin(turns.book.bound, turns.book.new_count);
     turns.book.cuts = turns.cuts.items;
     turns.book.cut_count = (int)turns.cuts.count;
+    *tied = turns.tied;
     return turns.book;
+}
+
+bool book_stock_better(const BookStock *a, const BookStock *b) {
+    if (a->lacking != b->lacking) return a->lacking < b->lacking;
+    return a->new_count < b->new_count;
+}
+
+/* Of ways for a scene that are as good, which one is better for those after it only trying tells. */
+BookStock cut_in_turn(Arena *arena, const StockCut *all) {
+    bool tied;
+    const BookStock nested = go_through(arena, all, false, &tied);
+    if (!tied) return nested;
+    const BookStock down = go_through(arena, all, true, &tied);
+    return book_stock_better(&down, &nested) ? down : nested;
 }

@@ -6,9 +6,11 @@
 #include "shop/book_cutting.h"
 
 /* `all`: every scene's items of the stock, scene after scene, as cuttings_to_one has them. The number at once
- * is left to the caller. `down_first`: of ways for a scene that are as good, struck parts are rather cut down
- * than nested on; which comes out better for the scenes after it, only trying tells. */
-BookStock cut_in_turn(Arena *arena, const StockCut *all, bool down_first);
+ * is left to the caller. */
+BookStock cut_in_turn(Arena *arena, const StockCut *all);
+
+/* Less is better: parts without a sheet, then new sheets. */
+bool book_stock_better(const BookStock *a, const BookStock *b);
 
 /* Parts for which a nest has no sheet, copies counted. */
 int stock_cut_lacking(const StockCut *cut);

@@ -23,6 +23,7 @@ typedef struct Turns {
     Arena *arena;
     const StockCut *all;
     bool down_first; /* of ways that are as good, struck parts cut down; else nested on */
+    bool tied;       /* there was such a choice */
     BookStock book;
     LIST(Stored) store;
     LIST(SceneCut) cuts;
