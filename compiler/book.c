@@ -152,11 +152,13 @@ static void built_twice(Book *book, const Tree *value, const Tree *before) {
     diagnostic_note(&book->diagnostics, fault, before->span, "the first time");
 }
 
+/* It may be still to come: what is there can be built all the same. */
 static void no_such_scene(Book *book, const Tree *value) {
-    Diagnostic *fault = diagnostics_error(&book->diagnostics, value->span, "no scene `%s` in this folder",
-                                          phrase_short(book->arena, value->text));
+    Diagnostic *warning =
+        diagnostics_warning(&book->diagnostics, "no-such-scene", value->span, "no scene `%s` in this folder",
+                            phrase_short(book->arena, value->text));
     const char *near = book_near_name(book, value->text);
-    if (near) diagnostic_help(&book->diagnostics, fault, "did you mean `%s`?", near);
+    if (near) diagnostic_help(&book->diagnostics, warning, "did you mean `%s`?", near);
 }
 
 static BookScene *scene_named(Book *book, const Tree *value) {

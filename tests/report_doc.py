@@ -59,7 +59,8 @@ def check_document(groundrow, path):
     """What the document should say, its faults, and how many samples it has."""
     files, outputs, faults, count = {}, None, [], 0
     if "# file: book.yaml" not in path.read_text():
-        files["book.yaml"] = (ROOT / "specs/book.yaml").read_text()
+        book = (ROOT / "specs/book.yaml").read_text()
+        files["book.yaml"] = re.sub(r"^build order:.*\n", "", book, flags=re.M)  # of scenes that are not here
 
     def check(fence):
         nonlocal outputs, count
