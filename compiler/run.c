@@ -288,7 +288,8 @@ static void write_of_book(const Run *run, const char *name, const OutputFiles *f
     if (changed && !run->options->quiet) buffer_format(&said->results, "wrote %s\n", changed);
 }
 
-static bool add_book_sheets(const Run *run, const Summary *summaries, OutputFiles *files, Said *said) {
+static bool add_book_sheets(const Run *run, const BookFacts *facts, const Summary *summaries,
+                            OutputFiles *files, Said *said) {
     const SceneRun *first = &run->scenes[0];
     Buffer *sheets = ARENA_ARRAY(run->arena, Buffer, run->count);
     for (size_t i = 0; i < run->count; i++)
@@ -296,6 +297,7 @@ static bool add_book_sheets(const Run *run, const Summary *summaries, OutputFile
     const BookSheets book = {.title = first->book_title,
                              .lengths = first->lengths,
                              .paper = first->paper,
+                             .facts = facts,
                              .summaries = summaries,
                              .scenes = sheets,
                              .count = run->count};
@@ -307,18 +309,16 @@ static bool add_book_sheets(const Run *run, const Summary *summaries, OutputFile
 }
 
 /* book.txt and book.pdf, both or none. */
-static void write_book_files(const Run *run, const Summary *summaries, Said *said) {
+static void write_book_files(const Run *run, const BookFacts *facts, const Summary *summaries, Said *said) {
     const OutputKinds kinds = run->options->outputs;
     OutputFiles files = {0};
-    if (kinds & OUTPUT_REPORTS)
-        summaries_to_book(output_add(run->arena, &files, OUTPUT_REPORTS, ".txt"), run->arena,
-                          run->scenes[0].book_title, run->scenes[0].lengths, summaries, run->count);
-    if (kinds & OUTPUT_SHEETS && !add_book_sheets(run, summaries, &files, said)) return;
+    if (kinds & OUTPUT_REPORTS) book_to_text(output_add(run->arena, &files, OUTPUT_REPORTS, ".txt"), facts);
+    if (kinds & OUTPUT_SHEETS && !add_book_sheets(run, facts, summaries, &files, said)) return;
     write_of_book(run, "book", &files, said);
 }
 
 /* Links what this run wrote, and of the kinds that were not asked for what is there. */
-static void write_page(const Run *run, const Summary *summaries, Said *said) {
+static void write_page(const Run *run, const BookFacts *facts, const Summary *summaries, Said *said) {
     Arena *arena = run->arena;
     const OutputFolder folder = outputs_list(arena, run->output);
     const OutputKinds kinds = run->options->outputs;
@@ -331,6 +331,7 @@ static void write_page(const Run *run, const Summary *summaries, Said *said) {
         scenes[i].summary = &summaries[i];
     }
     const Page page = {.title = run->scenes[0].book_title,
+                       .book = facts->facts,
                        .lengths = run->scenes[0].lengths,
                        .scenes = scenes,
                        .scene_count = run->count,
@@ -348,8 +349,11 @@ static void write_book(const Run *run, Said *said) {
         if (!run->scenes[i].sound) return;
         summaries[i] = run->scenes[i].summary;
     }
-    if (run->options->outputs & (OUTPUT_REPORTS | OUTPUT_SHEETS)) write_book_files(run, summaries, said);
-    if (run->options->outputs & OUTPUT_PAGE) write_page(run, summaries, said);
+    const BookFacts facts = summaries_to_book(run->arena, run->scenes[0].book_title, run->scenes[0].lengths,
+                                              summaries, run->count);
+    if (run->options->outputs & (OUTPUT_REPORTS | OUTPUT_SHEETS))
+        write_book_files(run, &facts, summaries, said);
+    if (run->options->outputs & OUTPUT_PAGE) write_page(run, &facts, summaries, said);
 }
 
 /* What this run made, scene by scene. */

@@ -84,8 +84,8 @@ bool summaries_to_sheets(Arena *arena, Buffer *pdf, const BookSheets *book, cons
         all += counts[s];
     }
     BookPages pages = {.book = book,
-                       .facts = book_facts(own, book->title, book->lengths, book->summaries, book->count),
-                       .cutting = summaries_to_cutting(own, book->summaries, book->count),
+                       .facts = book->facts->facts,
+                       .cutting = book->facts->cutting,
                        .sheet_counts = counts,
                        .own_count = OWN_FIRST_GUESS};
     Buffer first = buffer_new(own);

@@ -7,12 +7,13 @@
 
 #include "base/text.h"
 #include "plan/scene.h"
-#include "report/summary.h"
+#include "report/summaries_to_book.h"
 
 typedef struct BookSheets {
     const char *title; /* NULL: it has none */
     LengthStyle lengths;
     ShopPaper paper;
+    const BookFacts *facts;   /* what concerns all scenes */
     const Summary *summaries; /* in the order of the book */
     const Buffer *scenes;     /* the sheets of each (set_to_sheets) */
     size_t count;             /* at least 1 */

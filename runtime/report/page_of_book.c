@@ -94,11 +94,7 @@ static void add_book_files(BookPart *part) {
 }
 
 void page_of_book(Buffer *out, Arena *arena, const Page *page) {
-    Summary *summaries = ARENA_ARRAY(arena, Summary, page->scene_count);
-    for (size_t i = 0; i < page->scene_count; i++)
-        summaries[i] = *page->scenes[i].summary;
-    BookPart part = {out, arena, page,
-                     book_facts(arena, page->title, page->lengths, summaries, page->scene_count)};
+    BookPart part = {out, arena, page, page->book};
     buffer_add(out, "\n<section class=\"book\" aria-labelledby=\"whole-book\">\n<h2 id=\"whole-book\">The "
                     "whole book</h2>\n");
     add_book_files(&part);

@@ -249,8 +249,8 @@ static void write_needs(Facts *facts, FactBlock *block, const Shots *shots, Comp
     }
 }
 
-Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, const Summary *summaries,
-                  size_t count) {
+BookFacts summaries_to_book(Arena *arena, const char *book_title, LengthStyle lengths,
+                            const Summary *summaries, size_t count) {
     Facts *facts = facts_new(arena, lengths, "", "", book_title);
     const Shots shots = shots_of(arena, summaries, count);
     if (book_title && book_title[0])
@@ -265,11 +265,10 @@ Facts *book_facts(Arena *arena, const char *book_title, LengthStyle lengths, con
     const BookCutting *cutting = summaries_to_cutting(arena, summaries, count);
     book_buying(facts, cutting, summaries, count);
     book_allowances(facts, cutting, summaries, count);
-    return facts;
+    return (BookFacts){facts, cutting};
 }
 
-void summaries_to_book(Buffer *out, Arena *arena, const char *book_title, LengthStyle lengths,
-                       const Summary *summaries, size_t count) {
+void book_to_text(Buffer *out, const BookFacts *book) {
     buffer_format(out, "groundrow book %d\n", BOOK_FORMAT);
-    facts_to_lines(out, book_facts(arena, book_title, lengths, summaries, count));
+    facts_to_lines(out, book->facts);
 }

@@ -24,6 +24,7 @@ typedef struct PageScene {
 
 typedef struct Page {
     const char *title; /* the book's; may be NULL */
+    const Facts *book; /* what concerns all scenes (summaries_to_book) */
     LengthStyle lengths;
     const PageScene *scenes; /* in the order of the book */
     size_t scene_count;

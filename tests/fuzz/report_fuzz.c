@@ -67,9 +67,11 @@ static void check_seen(const Seen *seen, const Plan *plan) {
 /* Of the page: as many tags of a kind end as begin, whatever names and titles hold. */
 static void check_book(Arena *arena, Summary summary) {
     Buffer text = buffer_new(arena), html = buffer_new(arena);
-    summaries_to_book(&text, arena, "A book", STYLE_FEET_INCHES, &summary, 1);
+    const BookFacts book = summaries_to_book(arena, "A book", STYLE_FEET_INCHES, &summary, 1);
+    book_to_text(&text, &book);
     const PageScene scene = {.summary = &summary, .report = true};
-    summaries_to_page(&html, arena, &(Page){.title = "A book", .scenes = &scene, .scene_count = 1});
+    summaries_to_page(&html, arena,
+                      &(Page){.title = "A book", .book = book.facts, .scenes = &scene, .scene_count = 1});
     int open = 0, ended = 0, sections = 0;
     for (const char *c = buffer_text(&html); *c; c++) {
         open += *c == '<';

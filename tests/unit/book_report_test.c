@@ -32,7 +32,8 @@ static Summary summary_of_sample(Arena *arena) {
 
 static const char *book_of(Arena *arena, const Summary *summaries, size_t count) {
     Buffer out = buffer_new(arena);
-    summaries_to_book(&out, arena, "A book", STYLE_MILLIMETRES, summaries, count);
+    const BookFacts book = summaries_to_book(arena, "A book", STYLE_MILLIMETRES, summaries, count);
+    book_to_text(&out, &book);
     return buffer_text(&out);
 }
 

@@ -1,6 +1,7 @@
 /* The book's page from summaries; and text that means something to HTML. What a browser makes of it is tested
  * in tests/external/page. */
 #include "report/html.h"
+#include "report/summaries_to_book.h"
 #include "report/summaries_to_page.h"
 
 #include <criterion/criterion.h>
@@ -80,9 +81,15 @@ static SummaryShot shot_called(const char *name, const char *shot, const char *i
 
 static const char *page_of(const PageScene *scenes, size_t count) {
     Buffer out = buffer_new(arena);
+    Summary *summaries = ARENA_ARRAY(arena, Summary, count);
+    for (size_t i = 0; i < count; i++)
+        summaries[i] = *scenes[i].summary;
+    const char *title = "Ferry & <b>Fog</b>";
+    const BookFacts book = summaries_to_book(arena, title, STYLE_FEET_INCHES, summaries, count);
     summaries_to_page(
         &out, arena,
-        &(Page){.title = "Ferry & <b>Fog</b>", .scenes = scenes, .scene_count = count, .book_text = true});
+        &(Page){
+            .title = title, .book = book.facts, .scenes = scenes, .scene_count = count, .book_text = true});
     return buffer_text(&out);
 }
 
