@@ -67,7 +67,9 @@ static void warn_of_leg(Driller *d, const Hole *hole) {
     const PlanTable *table = &d->holes.tables.items[hole->place.table];
     plan_add_warning(
         d->plan, d->diagnostics, "hole-over-leg", d->plan->scene->things[thing].name, span_of(d, thing),
-        help_of(d, thing, "set a T-nut into the base from below before it is laid on the tables"),
+        help_of(d, thing,
+                "set a T-nut into the base from below before it is laid on the tables, which stand where the "
+                "fewest holes are in their way"),
         arena_format(d->arena, "%s comes out over %s of row %d, table %d", hole_words(d, hole),
                      hole->place.under == UNDER_LEG ? "a leg" : "the edge", table->row + 1,
                      table->column + 1));
