@@ -155,6 +155,12 @@ if(TARGET groundrow)
                                              $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
 endif()
 
+# The demo book's holes are where they are told to be, and over what, with its own tables and with others.
+if(TARGET groundrow)
+  add_test(NAME external/holes_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/holes_check.py
+                                             $<TARGET_FILE:groundrow> ${CMAKE_SOURCE_DIR}/specs)
+endif()
+
 # What allowances cost is what their specs say without them.
 if(TARGET groundrow)
   add_test(NAME external/costs_check COMMAND /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/external/costs_check.py
