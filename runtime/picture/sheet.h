@@ -142,8 +142,9 @@ void sheet_cut_pictures(Sheets *sheets, const StockCut *cut);
  * `on hand`, `left of 03-down-the-river`; `what` goes behind the stock's name in the heading, `for 05-home`.
  * Either may be NULL. */
 void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *what, const char *const *have);
-/* And which cut comes after which, where each is measured from its piece's own edges, as a table. */
-void sheet_cut_order(Sheets *sheets, const StockCut *cut);
+/* And which cut comes after which, where each is measured from its piece's own edges, as a table; `what` as
+ * above. */
+void sheet_cut_order(Sheets *sheets, const StockCut *cut, const char *what);
 
 /* What is on the pages. */
 void sheet_views(Sheets *sheets, size_t shot);

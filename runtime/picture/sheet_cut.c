@@ -131,10 +131,20 @@ static void take_places(CutDrawing *drawing) {
         CutSheet *sheet = &drawing->items[i];
         sheet->up_mm = sheet_cut_places(drawing, sheet->sheet, true, &sheet->up);
         sheet->across_mm = sheet_cut_places(drawing, sheet->sheet, false, &sheet->across);
+        sheet->left_px = widest(drawing, &sheet->up);
+        sheet->under_px = widest(drawing, &sheet->across);
     }
 }
 
 /* ---- Side by side */
+
+static size_t caption_lines(Sheets *sheets, CutSheet *sheet, double wide_px) {
+    for (size_t i = 0; i < sheet->captions.count; i++)
+        if (sheet->captions.items[i].wide_px == wide_px) return sheet->captions.items[i].lines;
+    const SheetLines lines = sheet_wrap(sheets, &SHEET_BOLD, sheet->caption, wide_px);
+    LIST_PUSH(sheets->arena, sheet->captions, (CutCaption){wide_px, lines.count});
+    return lines.count;
+}
 
 /* Rows of pictures to a scale, from 0, 0; as tall as they are together, or infinite where one is too wide.
  * `row_px`: the tallest row. */
@@ -148,13 +158,13 @@ static double lay_out(CutDrawing *drawing, int scale, double *row_px) {
     for (size_t i = 0; i < drawing->count; i++) {
         CutSheet *it = &drawing->items[i];
         const NestSheet *size = &drawing->cut->nest->sheets[it->sheet].size;
-        const double left = widest(drawing, &it->up), under = widest(drawing, &it->across);
+        const double left = it->left_px, under = it->under_px;
         const double sheet_wide = size->wide_mm * px_per_mm, sheet_tall = size->tall_mm * px_per_mm;
         const double beside = drawing->cut->stock.grain ? GRAIN_PX : 2;
         const double wide = fmax(left + sheet_wide + beside, left + 70);
         if (wide > room) return INFINITY;
-        const SheetLines lines = sheet_wrap(sheets, &SHEET_BOLD, it->caption, wide - left);
-        const double over = (double)lines.count * SHEET_LINE_PX + 4, all = over + sheet_tall + under;
+        const size_t lines = caption_lines(sheets, it, wide - left);
+        const double over = (double)lines * SHEET_LINE_PX + 4, all = over + sheet_tall + under;
         if (x > 0 && x + wide > room) {
             y += tall + UNDER_PX;
             x = tall = 0;

@@ -4,6 +4,12 @@
 
 #include "picture/sheet.h"
 
+/* How many lines a caption takes in a width: scales are tried over and over. */
+typedef struct CutCaption {
+    double wide_px;
+    size_t lines;
+} CutCaption;
+
 /* A sheet that is cut, and what lies on it. Alike ones are drawn once. */
 typedef struct CutSheet {
     int sheet;             /* into the nest's; of alike ones the first */
@@ -12,6 +18,8 @@ typedef struct CutSheet {
     int placement_count;
     SheetLines across, up; /* numbers of the cuts' places from the left and the lower edge, rising */
     const double *across_mm, *up_mm;
+    double left_px, under_px; /* what these numbers take */
+    LIST(CutCaption) captions;
     CanvasBox cell; /* everything of it on the page */
     CanvasBox box;  /* the sheet alone */
 } CutSheet;

@@ -210,11 +210,12 @@ static int *number_cuts(Arena *arena, const Nest *nest) {
     return numbers;
 }
 
-void sheet_cut_order(Sheets *sheets, const StockCut *cut) {
+void sheet_cut_order(Sheets *sheets, const StockCut *cut, const char *what) {
     if (!cut->nest || cut->stock.bars) return;
     const Order order = {sheets, cut, number_cuts(sheets->arena, cut->nest)};
     SheetTable table = {
-        .title = arena_format(sheets->arena, "Order of cuts, %s", cut->stock.name),
+        .title = arena_format(sheets->arena, "Order of cuts, %s%s%s", cut->stock.name, what ? " " : "",
+                              what ? what : ""),
         .note = "Each cut goes from edge to edge of its piece; what it comes to is measured "
                 "from that piece's own left or lower edge.",
         .columns = 7,
@@ -243,6 +244,6 @@ void sheet_cut_lists(Sheets *sheets) {
     stock_list(sheets);
     for (int i = 0; i < parts->cutting->stock_count; i++) {
         sheet_cut_pictures(sheets, &parts->cutting->stocks[i]);
-        sheet_cut_order(sheets, &parts->cutting->stocks[i]);
+        sheet_cut_order(sheets, &parts->cutting->stocks[i], NULL);
     }
 }
