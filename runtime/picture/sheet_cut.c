@@ -5,13 +5,8 @@
 #include <stdlib.h>
 
 enum {
-    EDGE_PX = 13,    /* from a sheet's edge to the numbers beside it */
-    GRAIN_PX = 14,   /* at its right */
-    BETWEEN_PX = 14, /* pictures side by side */
-    UNDER_PX = 12,   /* and one under the other */
-    SCALE_LEAST = 8, /* larger than that nothing needs to be */
-    CUTS_MOST = 60,  /* numbers along an edge */
-    MANY_PAGES = 3   /* more are drawn smaller, to be fewer */
+    EDGE_PX = 13,  /* from a sheet's edge to the numbers beside it */
+    CUTS_MOST = 60 /* numbers along an edge */
 };
 
 const char *sheet_cut_length(const CutDrawing *drawing, double mm) {
@@ -136,61 +131,6 @@ static void take_places(CutDrawing *drawing) {
     }
 }
 
-/* ---- Side by side */
-
-static size_t caption_lines(Sheets *sheets, CutSheet *sheet, double wide_px) {
-    for (size_t i = 0; i < sheet->captions.count; i++)
-        if (sheet->captions.items[i].wide_px == wide_px) return sheet->captions.items[i].lines;
-    const SheetLines lines = sheet_wrap(sheets, &SHEET_BOLD, sheet->caption, wide_px);
-    LIST_PUSH(sheets->arena, sheet->captions, (CutCaption){wide_px, lines.count});
-    return lines.count;
-}
-
-/* Rows of pictures to a scale, from 0, 0; as tall as they are together, or infinite where one is too wide.
- * `row_px`: the tallest row. */
-static double lay_out(CutDrawing *drawing, int scale, double *row_px) {
-    Sheets *sheets = drawing->sheets;
-    const double px_per_mm = POINTS_PER_MM / scale, room = sheets->area.right_px - sheets->area.left_px;
-    double x = 0, y = 0, tall = 0;
-    *row_px = 0;
-    drawing->scale = scale;
-    drawing->px_per_mm = px_per_mm;
-    for (size_t i = 0; i < drawing->count; i++) {
-        CutSheet *it = &drawing->items[i];
-        const NestSheet *size = &drawing->cut->nest->sheets[it->sheet].size;
-        const double left = it->left_px, under = it->under_px;
-        const double sheet_wide = size->wide_mm * px_per_mm, sheet_tall = size->tall_mm * px_per_mm;
-        const double beside = drawing->cut->stock.grain ? GRAIN_PX : 2;
-        const double wide = fmax(left + sheet_wide + beside, left + 70);
-        if (wide > room) return INFINITY;
-        const size_t lines = caption_lines(sheets, it, wide - left);
-        const double over = (double)lines * SHEET_LINE_PX + 4, all = over + sheet_tall + under;
-        if (x > 0 && x + wide > room) {
-            y += tall + UNDER_PX;
-            x = tall = 0;
-        }
-        it->cell = (CanvasBox){x, y, x + wide, y + all};
-        it->box = (CanvasBox){x + left, y + over, x + left + sheet_wide, y + over + sheet_tall};
-        x += wide + BETWEEN_PX;
-        tall = fmax(tall, all);
-        *row_px = fmax(*row_px, all);
-    }
-    return y + tall;
-}
-
-/* The largest usual scale at which everything is no taller than `room_px` (or, with `row`, each row). */
-static int largest_scale(CutDrawing *drawing, double room_px, bool row) {
-    const LengthStyle lengths = drawing->sheets->lengths;
-    double row_px;
-    int scale = sheet_usual_scale(lengths, SCALE_LEAST);
-    while (scale < 1000000) {
-        const double all = lay_out(drawing, scale, &row_px);
-        if (all < INFINITY && (row ? row_px : all) <= room_px) break;
-        scale = sheet_usual_scale(lengths, scale + 1);
-    }
-    return scale;
-}
-
 /* ---- Heading and key */
 
 static const char *stock_words(const CutDrawing *drawing) {
@@ -305,67 +245,13 @@ static SheetLines notes(const CutDrawing *drawing) {
     return lines;
 }
 
-/* Room for rows: on the first page, which has the words, and on those after it. */
-typedef struct CutRoom {
-    double first_px, next_px;
-} CutRoom;
-
-/* How many pages the rows take. */
-static int pages_at(CutDrawing *drawing, int scale, CutRoom room) {
-    double row_px, top = 0;
-    int pages = 1;
-    lay_out(drawing, scale, &row_px);
-    for (size_t i = 0; i < drawing->count; i++) {
-        const CanvasBox *cell = &drawing->items[i].cell;
-        if (cell->bottom_px - top <= (pages == 1 ? room.first_px : room.next_px)) continue;
-        top = cell->top_px;
-        pages++;
-    }
-    return pages;
-}
-
-/* Of the usual scales from `row` on the one that takes the fewest pages, the largest of these: but not much
- * smaller than a row would be drawn, unless there are many. */
-static int scale_of_pages(CutDrawing *drawing, int row, CutRoom room) {
-    int best = row, fewest = pages_at(drawing, row, room);
-    const LengthStyle lengths = drawing->sheets->lengths;
-    const int most = sheet_usual_scale(lengths, row * (fewest > MANY_PAGES ? 2.0 : 1.5));
-    for (int scale = sheet_usual_scale(lengths, row + 1); scale <= most;
-         scale = sheet_usual_scale(lengths, scale + 1)) {
-        const int pages = pages_at(drawing, scale, room);
-        if (pages >= fewest) continue;
-        best = scale;
-        fewest = pages;
-    }
-    return best;
-}
-
-/* All on what is left of this page, if they are not much smaller there; else on a page of their own, or on
- * several where they would be too small on one: true. */
-static bool choose_scale(CutDrawing *drawing, double words_px) {
-    Sheets *sheets = drawing->sheets;
-    const CanvasBox page = sheet_area(sheets);
-    const double more = SHEET_CUT_HEAD_PX + UNDER_PX + words_px, whole = page.bottom_px - page.top_px - more,
-                 left = page.bottom_px - sheets->y_px - more;
-    const int wanted =
-        scale_of_pages(drawing, largest_scale(drawing, whole, true), (CutRoom){whole, whole + words_px});
-    double row_px;
-    const int here = left > 60 ? largest_scale(drawing, left, false) : 1000000;
-    if (here <= wanted * 1.5) {
-        lay_out(drawing, here, &row_px);
-        return false;
-    }
-    lay_out(drawing, wanted, &row_px);
-    return true;
-}
-
 /* What a key takes hangs on the scale, which hangs on what the key takes: a second time is enough. */
 static void settle(CutDrawing *drawing, double words_px) {
-    bool next = choose_scale(drawing, words_px + SHEET_LINE_PX);
+    bool next = sheet_cut_choose_scale(drawing, words_px + SHEET_LINE_PX);
     for (int i = 0; i < 2; i++) {
         find_key(drawing);
         const SheetLines key = key_lines(drawing);
-        next = choose_scale(drawing, words_px + (double)key.count * SHEET_LINE_PX);
+        next = sheet_cut_choose_scale(drawing, words_px + (double)key.count * SHEET_LINE_PX);
     }
     if (next) sheet_next(drawing->sheets, "");
 }
@@ -401,7 +287,7 @@ static void draw_sheets(CutDrawing *drawing) {
             }
             row = it.cell.top_px;
             off = bottom - row;
-            bottom += tall + UNDER_PX;
+            bottom += tall + SHEET_CUT_UNDER_PX;
         }
         it.cell = moved(it.cell, sheets->area.left_px, off);
         it.box = moved(it.box, sheets->area.left_px, off);
@@ -419,7 +305,7 @@ static bool is_parted(const CutDrawing *drawing, double words_px) {
     double bottom = 0;
     for (size_t i = 0; i < drawing->count; i++)
         bottom = fmax(bottom, drawing->items[i].cell.bottom_px);
-    return drawing->sheets->y_px + bottom + UNDER_PX + words_px > drawing->sheets->area.bottom_px;
+    return drawing->sheets->y_px + bottom + SHEET_CUT_UNDER_PX + words_px > drawing->sheets->area.bottom_px;
 }
 
 /* The words stand below, or, where there are several pages, on the first: nobody looks for them on the last.
@@ -435,7 +321,7 @@ static void draw_pictures(CutDrawing *drawing, const SheetLines *words) {
     draw_lines(sheets, words);
     draw_lines(sheets, &key);
     if (!parted) return;
-    sheets->y_px += UNDER_PX;
+    sheets->y_px += SHEET_CUT_UNDER_PX;
     draw_sheets(drawing);
 }
 

@@ -65,6 +65,11 @@ void sheet_cut_sheet(CutDrawing *drawing, const CutSheet *sheet);
 void sheet_cut_edge(const CutDrawing *drawing, const CutSheet *sheet, bool upright);
 /* Lengths of timber, one under the other with their heading, kept together with so much below them. */
 void sheet_cut_lengths(CutDrawing *drawing, double below_px);
+/* Sets the drawing's scale and lays its sheets out in rows from 0, 0: all on what is left of this page, if
+ * they are not much smaller there; else on a page of their own, or on several where they would be too small
+ * on one: true. */
+bool sheet_cut_choose_scale(CutDrawing *drawing, double words_px);
+enum { SHEET_CUT_UNDER_PX = 12 }; /* one row under the other */
 /* Over a stock's pictures. */
 enum { SHEET_CUT_HEAD_PX = 34 };
 void sheet_cut_heading(CutDrawing *drawing, bool again);
