@@ -325,8 +325,8 @@ void book_room(Sheets *sheets, const BookPages *pages) {
                         .note = "As the scenes' reports have it.",
                         .columns = 8,
                         .soft = SHEET_COLUMNS_MOST,
-                        .heads = {"scene", "tables", "weighs, as cut", "room across", "front to rear",
-                                  "highest above the floor", "heaviest part", "too large for the door"}};
+                        .heads = {"scene", "tables", "weighs", "room across", "front to rear",
+                                  "highest above the floor", "heaviest to carry", "too large for the door"}};
     for (size_t s = 0; s < pages->book->count; s++) {
         const Summary *summary = &pages->book->summaries[s];
         SheetRow row = {{summary->scene}};
@@ -335,7 +335,9 @@ void book_room(Sheets *sheets, const BookPages *pages) {
             row.cells[i + 1] = of_scene(summary, said[i][0], said[i][1]);
             any |= row.cells[i + 1][0] != '\0';
         }
-        if (text_equal(row.cells[7], "none")) row.cells[7] = "";
+        if (text_equal(row.cells[7], "none") || text_starts(row.cells[7], "none;")) row.cells[7] = "";
+        const char *whole = of_scene(summary, "room", "heaviest_whole"); /* where no part is heavier */
+        if (whole[0]) row.cells[6] = whole;
         if (any) LIST_PUSH(sheets->arena, table.rows, row);
     }
     sheet_table(sheets, &table);
