@@ -39,9 +39,10 @@ KeepsAlong keeps_along(Arena *arena, const Cutter *cutter, const Surface *surfac
 bool keeps_free_place(const Keeps *keeps, double low_mm, double high_mm, double wanted_mm, double step_mm,
                       double *at_mm);
 
+/* A span with its cuts. */
 typedef struct Row {
     bool near_mark; /* no seams were found that keep from the marks */
-    double cuts[SEAMS_MOST + 2];
+    double *cuts;
     int count; /* of cuts, both ends included */
 } Row;
 
@@ -63,17 +64,32 @@ typedef struct Layout {
     int near_marks; /* rows and columns whose seams do not keep from the marks */
 } Layout;
 
-/* How the spaces of a span are shared out: 0 evenly, 1 all as long as they can be but the last, -1 all but
- * the first; or between these. */
+/* How a surface is shared out. */
 typedef struct Sharing {
-    Size2 most; /* of a cell */
-    double rows, columns;
-    int more_rows; /* than it takes */
+    Size2 most;       /* of a cell */
+    int more_rows;    /* than it takes */
+    KeepsOf strictly; /* what is kept from at most */
 } Sharing;
 
-/* False where that cannot be done. */
-bool surface_lay_out(Arena *arena, const Cutter *cutter, const Surface *surface, Sharing sharing,
-                     Layout *layout);
+/* The rows of a way, and what its columns go by. */
+typedef struct Rows {
+    Row row;
+    Span2 *extents; /* of each, to both sides */
+    KeepsAlong *keeps;
+} Rows;
+
+/* `share` tells how the spaces are shared out: 0 evenly, 1 all as long as they can be but the last, -1 all
+ * but the first; or between these. False where that cannot be done. */
+bool surface_rows(Arena *arena, const Cutter *cutter, const Surface *surface, const Sharing *sharing,
+                  double share, Rows *rows);
+/* What its columns go by. */
+void surface_each_row(Arena *arena, const Cutter *cutter, const Surface *surface, Rows *rows);
+/* A layout of these rows, without its cells. */
+bool surface_columns(Arena *arena, const Cutter *cutter, const Sharing *sharing, const Rows *rows,
+                     double share, Layout *layout);
+void layout_cells(Arena *arena, const Surface *surface, Layout *layout);
+bool row_is_same(const Row *a, const Row *b);
+
 /* The best of all that are tried; false where none can be done. In the cutter's arena. */
 bool surface_best_layout(const Cutter *cutter, const Surface *surface, Layout *best);
 

@@ -9,13 +9,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { NESTED_MOST = 40, CUT_SHARINGS = 9 };
+enum { NESTED_MOST = 40, SHARES_COUNT = 11 };
 /* A first look tells layouts apart. */
 static const double LAYOUT_EFFORT = 0.002;
 /* What is narrower than this is a sliver (12 in; common practice, no source); on small sheets, than half of
  * one. */
 static const double SLIVER_MM = 304.8;
-static const double SHARES[CUT_SHARINGS] = {0, 1, -1, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75};
+static const double SHARES[SHARES_COUNT] = {0, 1, -1, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75, 0.875, -0.875};
 
 /* What is compared, the first first; less is better. */
 typedef enum Criterion {
@@ -106,11 +106,15 @@ static long off_tables(const Chooser *c, const Layout *layout) {
     return off;
 }
 
+/* The board that lies on the tables, and is drilled for what is held to it. */
+static bool is_drilled(const Cutter *cutter) {
+    return cutter->thing == (cutter->plan->base >= 0 ? cutter->plan->base : cutter->plan->ground);
+}
+
 static long at_holes(const Chooser *c, const Layout *layout) {
     const Cutter *cutter = c->cutter;
-    const Plan *plan = cutter->plan;
     long at = 0;
-    if (cutter->thing != (plan->base >= 0 ? plan->base : plan->ground)) return 0;
+    if (!is_drilled(cutter)) return 0;
     for (size_t h = 0; h < cutter->fixings.points.count; h++) {
         const Point3 hole = cutter->fixings.points.items[h].at;
         bool near = false;
@@ -176,30 +180,59 @@ static void count_sheets(const Chooser *c, Candidate *it) {
 
 /* --- ways ---------------------------------------------------------------------------------------------- */
 
-static bool same_row(const Row *a, const Row *b) {
-    if (a->count != b->count) return false;
-    for (int i = 0; i < a->count; i++)
-        if (a->cuts[i] != b->cuts[i]) return false;
-    return true;
-}
-
 static bool same_layout(const Layout *a, const Layout *b) {
-    if (!same_row(&a->rows, &b->rows)) return false;
+    if (!row_is_same(&a->rows, &b->rows)) return false;
     for (int r = 0; r + 1 < a->rows.count; r++)
-        if (!same_row(&a->columns[r], &b->columns[r])) return false;
+        if (!row_is_same(&a->columns[r], &b->columns[r])) return false;
     return true;
 }
 
-static void try_layout(Chooser *c, Sharing sharing) {
-    Candidate it = {.order = (int)c->tried.count};
-    if (!surface_lay_out(c->arena, c->cutter, c->surface, sharing, &it.layout)) return;
+static void try_layout(Chooser *c, const Layout *layout) {
+    Candidate it = {.order = (int)c->tried.count, .layout = *layout};
     for (size_t i = 0; i < c->tried.count; i++)
-        if (same_layout(&c->tried.items[i].layout, &it.layout)) return;
+        if (same_layout(&c->tried.items[i].layout, layout)) return;
+    layout_cells(c->arena, c->surface, &it.layout);
     rank_first(c, &it);
     LIST_PUSH(c->arena, c->tried, it);
 }
 
-/* Both ways of laying sheets, and every way of sharing out. No cell is to be larger than `within`. */
+/* Until no row has more than one column: then one way is like any other. */
+static void try_columns(Chooser *c, const Sharing *sharing, const Rows *rows) {
+    for (int i = 0; i < SHARES_COUNT; i++) {
+        Layout layout;
+        bool any = false;
+        if (!surface_columns(c->arena, c->cutter, sharing, rows, SHARES[i], &layout)) continue;
+        try_layout(c, &layout);
+        for (int r = 0; r + 1 < layout.rows.count; r++)
+            any |= layout.columns[r].count > 2;
+        if (!any) return;
+    }
+}
+
+static void try_rows(Chooser *c, const Sharing *sharing) {
+    Rows tried[SHARES_COUNT];
+    int count = 0;
+    for (int i = 0; i < SHARES_COUNT; i++) {
+        Rows *rows = &tried[count];
+        bool again = false;
+        if (!surface_rows(c->arena, c->cutter, c->surface, sharing, SHARES[i], rows)) continue;
+        for (int k = 0; k < count; k++)
+            again |= row_is_same(&tried[k].row, &rows->row);
+        if (again) continue;
+        surface_each_row(c->arena, c->cutter, c->surface, rows);
+        try_columns(c, sharing, rows);
+        count++;
+    }
+}
+
+/* Every way of sharing out. What is kept from may cost a sheet, so ways are tried too that keep from less, as
+ * far as keeping from it is compared. */
+static void try_sharings(Chooser *c, Size2 most, int more_rows) {
+    for (int k = KEEPS_TABLES; k >= (is_drilled(c->cutter) ? KEEPS_SEAMS : KEEPS_TABLES); k--)
+        try_rows(c, &(Sharing){.most = most, .more_rows = more_rows, .strictly = (KeepsOf)k});
+}
+
+/* Both ways of laying sheets. No cell is to be larger than `within`. */
 static void try_layouts(Chooser *c, Size2 within, int more_rows) {
     const PartGrain grain = surface_grain(c->cutter, c->surface); /* along the sheet's length */
     for (int turned = 0; turned < 2; turned++) {
@@ -207,11 +240,7 @@ static void try_layouts(Chooser *c, Size2 within, int more_rows) {
         if (grain != GRAIN_NONE && (grain == GRAIN_ALONG_X) != (turned == 1)) continue;
         if (turned) most = (Size2){most.tall_mm, most.wide_mm};
         most = (Size2){fmin(most.wide_mm, within.wide_mm), fmin(most.tall_mm, within.tall_mm)};
-        for (int i = 0; i < CUT_SHARINGS * CUT_SHARINGS; i++)
-            try_layout(c, (Sharing){.most = most,
-                                    .rows = SHARES[i / CUT_SHARINGS],
-                                    .columns = SHARES[i % CUT_SHARINGS],
-                                    .more_rows = more_rows});
+        try_sharings(c, most, more_rows);
     }
 }
 
@@ -238,12 +267,21 @@ static const Candidate *best_of(Chooser *c) {
     return best;
 }
 
+static Row copy_of(Arena *arena, const Row *row) {
+    Row copy = *row;
+    copy.cuts = ARENA_ARRAY(arena, double, row->count);
+    for (int i = 0; i < row->count; i++)
+        copy.cuts[i] = row->cuts[i];
+    return copy;
+}
+
 static void keep_layout(Arena *arena, const Layout *from, Layout *to) {
     const int rows = from->rows.count - 1;
-    *to = (Layout){
-        .rows = from->rows, .columns = ARENA_ARRAY(arena, Row, rows), .near_marks = from->near_marks};
+    *to = (Layout){.rows = copy_of(arena, &from->rows),
+                   .columns = ARENA_ARRAY(arena, Row, rows),
+                   .near_marks = from->near_marks};
     for (int r = 0; r < rows; r++)
-        to->columns[r] = from->columns[r];
+        to->columns[r] = copy_of(arena, &from->columns[r]);
     for (size_t i = 0; i < from->cells.count; i++) {
         const Cell *cell = &from->cells.items[i];
         PartPoint *corners = ARENA_ARRAY(arena, PartPoint, cell->count);

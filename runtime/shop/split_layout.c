@@ -21,7 +21,7 @@ Span2 corners_extent(const PartPoint *corners, size_t count, bool of_x) {
 typedef struct Division {
     Span2 span;
     double most_mm; /* of a space */
-    double share;   /* Sharing's */
+    double share;
     double step_mm;
 } Division;
 
@@ -55,14 +55,16 @@ static bool cuts_of(Row *row, const Division *it, int spaces, const Keeps *keeps
 
 /* The fewest spaces; what should be kept clear is given up before one more is made, the least important
  * first, the marks only after that. */
-static bool split_span(Row *row, Division it, int more, const KeepsAlong *keeps) {
+static bool split_span(Arena *arena, Row *row, Division it, int more, KeepsOf strictly,
+                       const KeepsAlong *keeps) {
     const double long_mm = it.span.to_mm - it.span.from_mm;
     const int least = more + (int)fmin(ceil(long_mm / it.most_mm - HAIR_MM), SEAMS_MOST + 1);
     it.step_mm = fmin(it.step_mm, it.most_mm / 16); /* whole cuts, where sheets are not tiny */
     row->near_mark = false;
     if (least > SEAMS_MOST) return false;
+    row->cuts = ARENA_ARRAY(arena, double, (least < 1 ? 1 : least) + 2);
     for (int spaces = least < 1 ? 1 : least; spaces <= least + 1 && spaces <= SEAMS_MOST; spaces++) {
-        for (int k = KEEPS_TABLES; k >= KEEPS_MARKS; k--)
+        for (int k = (int)strictly; k >= KEEPS_MARKS; k--)
             if (cuts_of(row, &it, spaces, &keeps->of[k])) return true;
     }
     row->near_mark = true;
@@ -98,36 +100,60 @@ static Span2 extent_of_row(const Surface *surface, Span2 row) {
     return extent;
 }
 
-static bool lay_row(Arena *arena, const Cutter *cutter, const Surface *surface, const Sharing *sharing,
-                    Span2 row, Row *columns) {
-    const KeepsAlong keeps = keeps_along(arena, cutter, surface, false, row);
-    const Division division = {.span = extent_of_row(surface, row),
-                               .most_mm = sharing->most.wide_mm,
-                               .share = sharing->columns,
-                               .step_mm = cutter->plan->cut_mm};
-    return split_span(columns, division, 0, &keeps);
-}
-
-bool surface_lay_out(Arena *arena, const Cutter *cutter, const Surface *surface, Sharing sharing,
-                     Layout *layout) {
+bool surface_rows(Arena *arena, const Cutter *cutter, const Surface *surface, const Sharing *sharing,
+                  double share, Rows *rows) {
     const KeepsAlong keeps = keeps_along(arena, cutter, surface, true, (Span2){0});
     const Division deep = {.span = corners_extent(surface->corners, surface->corner_count, false),
-                           .most_mm = sharing.most.tall_mm,
-                           .share = sharing.rows,
+                           .most_mm = sharing->most.tall_mm,
+                           .share = share,
                            .step_mm = cutter->plan->cut_mm};
-    if (!split_span(&layout->rows, deep, sharing.more_rows, &keeps)) return false;
-    const int rows = layout->rows.count - 1;
-    layout->columns = ARENA_ARRAY(arena, Row, rows);
-    layout->near_marks = layout->rows.near_mark;
-    for (int r = 0; r < rows; r++) {
+    return split_span(arena, &rows->row, deep, sharing->more_rows, sharing->strictly, &keeps);
+}
+
+void surface_each_row(Arena *arena, const Cutter *cutter, const Surface *surface, Rows *rows) {
+    const int count = rows->row.count - 1;
+    rows->extents = ARENA_ARRAY(arena, Span2, count);
+    rows->keeps = ARENA_ARRAY(arena, KeepsAlong, count);
+    for (int r = 0; r < count; r++) {
+        const Span2 row = {rows->row.cuts[r], rows->row.cuts[r + 1]};
+        rows->extents[r] = extent_of_row(surface, row);
+        rows->keeps[r] = keeps_along(arena, cutter, surface, false, row);
+    }
+}
+
+bool surface_columns(Arena *arena, const Cutter *cutter, const Sharing *sharing, const Rows *rows,
+                     double share, Layout *layout) {
+    const int count = rows->row.count - 1;
+    int cells = 0;
+    *layout = (Layout){.rows = rows->row, .near_marks = rows->row.near_mark};
+    layout->columns = ARENA_ARRAY(arena, Row, count);
+    for (int r = 0; r < count; r++) {
         Row *columns = &layout->columns[r];
-        const Span2 row = {layout->rows.cuts[r], layout->rows.cuts[r + 1]};
-        if (!lay_row(arena, cutter, surface, &sharing, row, columns)) return false;
+        const Division division = {.span = rows->extents[r],
+                                   .most_mm = sharing->most.wide_mm,
+                                   .share = share,
+                                   .step_mm = cutter->plan->cut_mm};
+        if (!split_span(arena, columns, division, 0, sharing->strictly, &rows->keeps[r])) return false;
         layout->near_marks += columns->near_mark;
-        if (layout->cells.count + (size_t)columns->count > CELLS_MOST) return false;
+        cells += columns->count - 1;
+        if (cells > CELLS_MOST) return false;
+    }
+    return true;
+}
+
+void layout_cells(Arena *arena, const Surface *surface, Layout *layout) {
+    for (int r = 0; r + 1 < layout->rows.count; r++) {
+        const Row *columns = &layout->columns[r];
+        const Span2 row = {layout->rows.cuts[r], layout->rows.cuts[r + 1]};
         for (int c = 0; c + 1 < columns->count; c++)
             add_cell(arena, surface, (Span2){columns->cuts[c], columns->cuts[c + 1]}, row, &layout->cells);
     }
+}
+
+bool row_is_same(const Row *a, const Row *b) {
+    if (a->count != b->count) return false;
+    for (int i = 0; i < a->count; i++)
+        if (a->cuts[i] != b->cuts[i]) return false;
     return true;
 }
 
