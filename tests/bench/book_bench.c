@@ -1,6 +1,6 @@
 /* How long a whole book takes on one core, and where the time goes: reading, decoding drawings, solving,
- * cutting, building, seeing, writing (to memory), picturing. Prints milliseconds and shares; never a test.
- * Usage: book_bench BOOK_FOLDER [ROUNDS].
+ * cutting, trying what is allowed, building, seeing, writing (to memory), picturing, the whole book. Prints
+ * milliseconds and shares; never a test. Usage: book_bench BOOK_FOLDER [ROUNDS].
  */
 #include "base/files.h"
 #include "images.h"
@@ -12,7 +12,9 @@
 #include "report/facts_to_json.h"
 #include "report/facts_to_text.h"
 #include "report/plan_to_facts.h"
+#include "report/summaries_to_book.h"
 #include "see/set_to_seen.h"
+#include "shop/plan_to_costs.h"
 #include "shop/plan_to_parts.h"
 #include "text_to_tree.h"
 #include "tree_to_scene.h"
@@ -28,10 +30,12 @@ typedef enum Share {
     DECODING,
     SOLVING,
     CUTTING,
+    ALLOWING,
     BUILDING,
     SEEING,
     WRITING,
     PICTURING,
+    BOOK,
     SHARES
 } Share;
 
@@ -62,8 +66,9 @@ static bool read_spec(Arena *arena, const char *folder, const char *name, File *
     return true;
 }
 
+/* The summary, where there is a plan, is kept for the book. */
 static bool run_scene(const char *folder, const File *book, const File *file, double spent[SHARES],
-                      size_t *bytes) {
+                      size_t *bytes, Arena *keeps, Summary *summary) {
     Arena *arena = arena_new();
     Diagnostics diagnostics = diagnostics_new(arena);
     double since = now_ms();
@@ -83,6 +88,8 @@ static bool run_scene(const char *folder, const File *book, const File *file, do
     if (plan) {
         plan->parts = plan_to_parts(arena, plan, &diagnostics);
         lap(spent, CUTTING, &since);
+        plan->costs = plan_to_costs(arena, plan);
+        lap(spent, ALLOWING, &since);
         Model *set = plan_to_set(arena, plan), *notes = plan_to_set(arena, plan);
         lap(spent, BUILDING, &since);
         plan->seen = set_to_seen(arena, plan, set, SEEN_WIDE_PX);
@@ -104,6 +111,8 @@ static bool run_scene(const char *folder, const File *book, const File *file, do
         for (size_t i = 0; i < pictures.count; i++)
             *bytes += pictures.files[i].count;
         lap(spent, PICTURING, &since);
+        *summary = plan_to_summary(keeps, plan, facts);
+        lap(spent, BOOK, &since);
     }
     arena_free(arena);
     return plan != NULL;
@@ -130,11 +139,19 @@ int main(int count, char **arguments) {
     double spent[SHARES] = {0};
     size_t bytes = 0, planned = 0;
     for (int round = 0; round < rounds; round++) {
+        Arena *keeps = arena_new();
+        Summary *summaries = ARENA_ARRAY(keeps, Summary, files.count);
+        size_t sound = 0;
         for (size_t i = 0; i < files.count; i++)
-            planned += run_scene(arguments[1], &book, &files.items[i], spent, &bytes);
+            sound += run_scene(arguments[1], &book, &files.items[i], spent, &bytes, keeps, &summaries[sound]);
+        double since = now_ms();
+        summaries_to_book(keeps, "", STYLE_FEET_INCHES, summaries, sound);
+        lap(spent, BOOK, &since);
+        planned += sound;
+        arena_free(keeps);
     }
-    static const char *const names_of[SHARES] = {"reading",  "decoding", "solving", "cutting",
-                                                 "building", "seeing",   "writing", "picturing"};
+    static const char *const names_of[SHARES] = {"reading",  "decoding", "solving", "cutting",   "allowing",
+                                                 "building", "seeing",   "writing", "picturing", "book"};
     double all = 0;
     for (int s = 0; s < SHARES; s++)
         all += spent[s];
