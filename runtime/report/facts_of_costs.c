@@ -86,15 +86,20 @@ static bool is_nothing(const Cost *cost) {
     return cost->stocks.count == 0 && cost->sizes.count == 0 && fabs(cost->weight_kg) < LEAST_KG;
 }
 
+/* A margin says itself how much wider the ground is; where nothing is cut there is nothing else to tell. */
+static bool tells_sizes(const Cost *cost, bool cut) {
+    return cost->allowance.kind != ALLOW_MARGIN || !cut;
+}
+
 static void write_cost(Writer *writer, FactBlock *block, const Cost *cost) {
     Fact *fact = fact_of(writer, block, &cost->allowance);
     if (is_nothing(cost)) {
         write_cost_text(writer->facts, fact, "nothing");
         return;
     }
+    const bool cut = writer->plan->parts->cutting->stock_count > 0;
     write_stock_costs(writer->facts, fact, &cost->stocks);
-    if (cost->stocks.count == 0 && writer->plan->parts->cutting->stock_count > 0)
-        write_cost_text(writer->facts, fact, "nothing more to buy");
+    if (cost->stocks.count == 0 && cut) write_cost_text(writer->facts, fact, "nothing more to buy");
     if (fabs(cost->weight_kg) >= LEAST_KG)
         fact_part(writer->facts, fact,
                   (FactPart){.name = "weight",
@@ -102,7 +107,7 @@ static void write_cost(Writer *writer, FactBlock *block, const Cost *cost) {
                              .number = cost->weight_kg,
                              .before = "; ",
                              .way = &WAY_HEAVY});
-    write_sizes(writer, fact, &cost->sizes);
+    if (tells_sizes(cost, cut)) write_sizes(writer, fact, &cost->sizes);
 }
 
 void facts_of_costs(Writer *writer) {
