@@ -389,6 +389,7 @@ void sheet_draw_plan(SheetViews *views) {
     if (plan->base >= 0) outline(views, &plan->base_outline, &BASE_LINE, 0xF6F1E7);
     outline(views, &plan->ground_outline, &GROUND_LINE, 0xEEF3E6);
     if (room) sheet_draw_tables_plan(views);
+    if (!room) sheet_draw_seams(views);
     draw_things(views);
     draw_frame(views);
     draw_lines(views);
@@ -397,6 +398,7 @@ void sheet_draw_plan(SheetViews *views) {
     dimension_depths(views);
     if (!room) dimension_widths(views);
     dimension_mark(views);
+    if (!room) sheet_draw_holes(views);
     avoid_lines(views);
     name_things(views);
     if (room) {

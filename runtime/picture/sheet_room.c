@@ -8,6 +8,7 @@
 #include <math.h>
 
 static const LineStyle TABLE_LINE = {.color = SHEET_INK, .wide_px = 0.55, .dash = DASH_LONG};
+static const LineStyle LEG_LINE = {.color = SHEET_INK, .wide_px = 0.4};
 static const LineStyle LEGS_LINE = {.color = SHEET_FAINT, .wide_px = SHEET_THIN_PX, .dash = DASH_SHORT};
 static const LineStyle LAMP_LINE = {.color = SHEET_INK, .wide_px = 0.9};
 static const LineStyle STAND_LINE = {.color = SHEET_INK, .wide_px = 0.6};
@@ -44,11 +45,26 @@ static CanvasBox table_box(const SheetViews *views, const Tables *tables, const 
     return (CanvasBox){low.x_px, high.y_px, high.x_px, low.y_px};
 }
 
+/* From the edges of its top to a leg, and how thick that is, on paper. */
+static void draw_legs_plan(const SheetViews *views, const Tables *tables, CanvasBox top) {
+    const double in = tables->leg_inset_mm * views->px_per_mm,
+                 thick = tables->leg_thick_mm * views->px_per_mm;
+    for (int i = 0; i < 4; i++) {
+        const double left = i % 2 == 0 ? top.left_px + in : top.right_px - in - thick,
+                     high = i < 2 ? top.top_px + in : top.bottom_px - in - thick;
+        canvas_rectangle(views->sheets->canvas, (CanvasBox){left, high, left + thick, high + thick},
+                         &LEG_LINE);
+    }
+}
+
 void sheet_draw_tables_plan(SheetViews *views) {
     Tables tables;
     if (!plan_tables(views->sheets->arena, views->sheets->plan, &tables)) return;
-    for (int i = 0; i < tables.count; i++)
-        canvas_rectangle(views->sheets->canvas, table_box(views, &tables, &tables.items[i]), &TABLE_LINE);
+    for (int i = 0; i < tables.count; i++) {
+        const CanvasBox top = table_box(views, &tables, &tables.items[i]);
+        canvas_rectangle(views->sheets->canvas, top, &TABLE_LINE);
+        draw_legs_plan(views, &tables, top);
+    }
 }
 
 static bool anywhere(const void *context, CanvasBox box) {
@@ -83,7 +99,7 @@ void sheet_name_tables(SheetViews *views) {
     }
 }
 
-/* A row each; how its legs stand is not known here. */
+/* A row each, with its legs. */
 void sheet_draw_tables_side(SheetViews *views) {
     Sheets *sheets = views->sheets;
     const Plan *plan = sheets->plan;
@@ -95,10 +111,17 @@ void sheet_draw_tables_side(SheetViews *views) {
         const CanvasPoint low = sheet_on_side(views, it->front_mm, top - plan->table_tall_mm),
                           high = sheet_on_side(views, it->front_mm + tables.back_mm, top);
         const CanvasBox box = {low.x_px, high.y_px, high.x_px, low.y_px};
-        canvas_rectangle(sheets->canvas, box, &TABLE_LINE);
+        const double in = tables.leg_inset_mm * views->px_per_mm,
+                     thick = tables.leg_thick_mm * views->px_per_mm;
+        canvas_line(sheets->canvas, box.left_px, box.top_px, box.right_px, box.top_px, &TABLE_LINE);
+        for (int leg = 0; leg < 2; leg++) {
+            const double left = leg == 0 ? box.left_px + in : box.right_px - in - thick;
+            canvas_rectangle(sheets->canvas, (CanvasBox){left, box.top_px, left + thick, box.bottom_px},
+                             &LEG_LINE);
+        }
         TextStyle style = SHEET_TEXT;
         style.align = TEXT_CENTRED;
-        const double wide = high.x_px - low.x_px, y = (low.y_px + high.y_px) / 2 + 3;
+        const double wide = high.x_px - low.x_px - 2 * (in + thick), y = (low.y_px + high.y_px) / 2 + 3;
         const char *words[] = {
             arena_format(sheets->arena, "tables, row %d, %s tall", i + 1,
                          length_one(sheets->arena, sheets->lengths, plan->table_tall_mm, 64, 1)),

@@ -49,6 +49,9 @@ void sheet_view_heading(SheetViews *views, const char *text);
 /* How to set the camera, beside its place on the plan, where there is room; no label goes there. */
 void sheet_camera_list(SheetViews *views);
 
+/* Where the base's boards meet, and where it is drilled. */
+void sheet_draw_seams(SheetViews *views);
+void sheet_draw_holes(SheetViews *views);
 /* What stands under and beside the set: the tables, and lamps with their stands. */
 void sheet_take_room(SheetViews *views);
 void sheet_draw_tables_plan(SheetViews *views);

@@ -164,13 +164,13 @@ static void place_views(SheetViews *views) {
 static void draw_legend(SheetViews *views, double top_px) {
     static const char *const words[2][3] = {
         [VIEWS_SET] = {"Print at 100 %, not to fit; check this bar with a rule.",
-                       "Blue: the frame as planned. Red cross: the mark.",
-                       "Dash and dot: centre line. Dashes: ground; hung, hollow."},
+                       "Blue: the frame. Red cross: the mark. Slanted crosses: holes in the base.",
+                       "Dash and dot: centre line. Dots: seams. Dashes: ground; what hangs; hollows."},
         [VIEWS_ROOM] = {"Numbers of things: as on the sheet before, and in the tables.",
                         "Blue: lens and frame as planned; circles: other allowed lenses.",
                         "Dashes: tables. Crossed circles: lamps, and how far stands reach."}};
     const double left =
-        views->sheets->area.left_px + (views->sheets->area.right_px - views->sheets->area.left_px) * 0.47;
+        views->sheets->area.left_px + (views->sheets->area.right_px - views->sheets->area.left_px) * 0.42;
     for (size_t i = 0; i < 3; i++)
         canvas_text(views->sheets->canvas, left, top_px + 9 + (double)i * SHEET_LINE_PX, &SHEET_TEXT,
                     canvas_text_fitted(views->sheets->canvas, &SHEET_TEXT, words[views->kind][i],
@@ -195,7 +195,7 @@ static void draw_views(Sheets *sheets, size_t shot, SheetViewsKind kind) {
     const double bar = sheets->area.bottom_px - BAR_PX + 16;
     const LengthStyle own = sheets->lengths,
                       other = own == STYLE_FEET_INCHES ? STYLE_MILLIMETRES : STYLE_FEET_INCHES;
-    const double left = sheets->area.left_px, room = (sheets->area.right_px - left) / 3;
+    const double left = sheets->area.left_px, room = (sheets->area.right_px - left) * 0.26;
     sheet_scale_bar(sheets, own, views.scale, left, bar, room);
     sheet_scale_bar(sheets, other, views.scale, left, bar + 20, room);
     draw_legend(&views, bar - 4);
