@@ -4,7 +4,7 @@
 #include <math.h>
 
 static const LineStyle SEAM_LINE = {.color = SHEET_FAINT, .wide_px = 0.6, .dash = DASH_DOT};
-static const LineStyle HOLE_CROSS = {.color = SHEET_INK, .wide_px = 0.8, .halo = 0xFFFFFF, .halo_px = 0.6};
+static const LineStyle HOLE_CROSS = {.color = SHEET_INK, .wide_px = 0.8, .halo = 0xFFFFFF, .halo_px = 0.7};
 
 /* What of a seam lies in the base: from front to rear its sides are straight. */
 static void within_sides(const Trapezoid *base, const PartSeam *seam, double *from_mm, double *to_mm) {

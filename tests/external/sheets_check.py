@@ -3,12 +3,19 @@
 
     sheets_check.py GROUNDROW SPECS
 
-Of the demo book on its own paper, and of some scenes on each of the four: pages as large as ISO 216 (A3, A4) and ANSI/ASME Y14.1 (A: Letter, B: Tabloid) have them, fonts
-embedded, nothing under 8 points or thinner than 0.3, no word off the paper or over another in the tables, every number
-of the report's tape-out in words that can be copied. Lengths on the first page, from its path operators, times the
-scale that it states, are the report's to 0.1 %: front edge, sides, rear edge and diagonals of the base, how far behind
-its front edge the mark is, and the two bars of the scale. And the same bytes from one job and from four."""
+Of the demo book on its own paper, and of some scenes on each of the four: pages as large as ISO 216 (A3, A4) and
+ANSI/ASME Y14.1 (A: Letter, B: Tabloid) have them, fonts embedded, nothing under 8 points or thinner than 0.3, no word
+off the paper or over another, every number of the report's tape-out in words that can be copied.
 
+Lengths from the path operators, times the scale that is stated beside them, are the report's to 0.1 %. On the first
+page front edge, sides, rear edge and diagonals of the base, how far behind its front edge the mark is, where each hole
+is, and the two bars of the scale; on the second the tables. Of sheets that are cut each is drawn once (alike ones as
+often as they say), as large as it is; in it lie all the parts that the report says are cut from it, each as large and of
+as much area as its size and the corners cut off it make, and no part reaches out of it. And the same bytes from one
+job and from four."""
+
+import functools
+import html
 import json
 import math
 import pathlib
@@ -45,26 +52,35 @@ def compile_book(groundrow, specs, folder, paper, *options):
     return folder / "output"
 
 
+@functools.cache
 def page_streams(pdf):
     """The unpacked content streams that draw pages, in order."""
     data = pdf.read_bytes()
+    streams = []
     for match in re.finditer(rb"(?<!end)stream\r?\n", data):
         try:
             plain = zlib.decompressobj().decompress(data[match.end():])
         except zlib.error:
             continue
         if plain.startswith(b"1 0 0 -1 0 "):
-            yield plain.decode("latin-1")
+            streams.append(plain.decode("latin-1"))
+    return streams
 
 
 NUMBER = r"-?\d*\.?\d+"
+is_number = re.compile(NUMBER).fullmatch
 
 
+@functools.cache
 def paths(stream):
+    return list(walk_paths(stream))
+
+
+def walk_paths(stream):
     """Paths: how they are painted, line width, corners (of curves nothing); each part of a path alone."""
     width, parts, token = None, [], []
-    for word in re.sub(r"\((?:\\.|[^\\)])*\)", "()", stream).split():
-        if re.fullmatch(NUMBER, word):
+    for word in re.sub(r"BT.*?ET|\((?:\\.|[^\\)])*\)|<[0-9a-f]*>", " ", stream, flags=re.S).split():
+        if is_number(word):
             token.append(float(word))
             continue
         if word == "w" and token:
@@ -95,10 +111,179 @@ def facts_of(report, kind, name):
     return next(block["facts"] for block in report["blocks"] if block["kind"] == kind and block["name"] == name)
 
 
+def check_holes(pdf, report, drawn, edge, mm):
+    """Slanted crosses, by their middles, from the front edge and its left end."""
+    holes = [facts for block in report["blocks"] if block["kind"] == "holes" for key, facts in block["facts"].items()
+             if key.startswith("hole ")]
+    crosses = sorted((points for kind, width, points in drawn if kind == "stroke" and width == 0.8 and len(points) == 2
+                      and abs(points[0][0] - points[1][0]) == abs(points[0][1] - points[1][1])), key=str)
+    middles = {tuple((a + b) / 2 for a, b in zip(*points)) for points in crosses}
+    left = facts_of(report, "tape-out", "base")["front_left"]["right_mm"]
+    edge = sorted(edge)
+    got = sorted((mm(edge[0][1] - y), left + mm(x - edge[0][0])) for x, y in middles)
+    wanted = sorted((hole["behind_mm"], hole["right_mm"]) for hole in holes)
+    check(len(got) == len(wanted), f"{pdf.name}: {len(got)} holes, wanted {len(wanted)}")
+    for a, b in zip(got, wanted):
+        check(math.dist(a, b) < 0.5, f"{pdf.name}: a hole at {a}, wanted {b}")
+
+
+def check_tables(pdf, report):
+    """The second page: every table's top, as large as it is."""
+    page = run("pdftotext", "-raw", "-f", "2", "-l", "2", pdf, "-")
+    scale = int(re.search(r"\b1:(\d+)\b", page).group(1))
+    tables = next((block["facts"]["tables"] for block in report["blocks"] if block["kind"] == "tables"), None)
+    tops = [points for kind, width, points in paths(page_streams(pdf)[1])
+            if kind == "stroke" and width == 0.55 and len(points) == 4]
+    check(tables and len(tops) == tables["count"], f"{pdf.name}: {len(tops)} tables")
+    for top in tops if tables else []:
+        near(long(top[0], top[1]) / POINTS_PER_MM * scale, tables["across_mm"], f"{pdf.name}: a table across")
+        near(long(top[1], top[2]) / POINTS_PER_MM * scale, tables["back_mm"], f"{pdf.name}: a table back")
+
+
+def words_of(pdf):
+    """Of each page its words with their places, in the order of the file."""
+    pages = []
+    for line in run("pdftotext", "-bbox", pdf, "-").splitlines():
+        values = [float(value) for value in re.findall(r'"([\d.-]+)"', line)]
+        if "<page " in line:
+            pages.append((values, []))
+        elif "<word " in line:
+            pages[-1][1].append((*values, html.unescape(re.sub("<.*?>", "", line).strip())))
+    return pages
+
+
+def cut_headings(words):
+    """How far down `Cutting ply, 23/32 in thick, drawn to 1:16` stand, with the stock and the scale."""
+    found = []
+    for i, word in enumerate(words):
+        if word[4] != "Cutting":
+            continue
+        line = " ".join(other[4] for other in words[i:i + 40] if abs(other[1] - word[1]) < 1)
+        match = re.match(r"Cutting (.*), [^,]* thick, drawn to 1:(\d+)", line)
+        if match:
+            found.append((word[1], match.group(1), int(match.group(2))))
+    return found
+
+
+def area(points):
+    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1]))) / 2
+
+
+def box(points):
+    return (min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points))
+
+
+class Drawn:
+    """What is drawn of a stock: sheets with the parts in them, in mm."""
+
+    def __init__(self):
+        self.sheets = []
+
+    def take(self, paths_here, scale, captions):
+        to_mm = scale / POINTS_PER_MM
+        sheets = [box(points) for kind, width, points in paths_here if kind == "stroke" and width == 1.3]
+        parts = [points for kind, width, points in paths_here if kind == "stroke" and width == 0.9
+                 and len(points) > 2]
+        for sheet in sheets:
+            inside = [part for part in parts if all(a >= b - 0.01 for a, b in zip(box(part)[:2], sheet[:2]))
+                      and all(a <= b + 0.01 for a, b in zip(box(part)[2:], sheet[2:]))]
+            above = max((caption for caption in captions if caption[1] < sheet[1] and abs(caption[0] - sheet[0]) < 8),
+                        key=lambda caption: caption[1], default=None)
+            sizes = [(tuple(sorted(((b[2] - b[0]) * to_mm, (b[3] - b[1]) * to_mm))), area(points) * to_mm ** 2)
+                     for points, b in ((points, box(points)) for points in inside)]
+            self.sheets.append((above[2] if above else 0, (sheet[2] - sheet[0]) * to_mm, (sheet[3] - sheet[1]) * to_mm,
+                                sizes))
+        self.strays = len(parts) - sum(len(sheet[3]) for sheet in self.sheets[-len(sheets):] if sheets)
+
+
+def captions_of(words):
+    """`sheet 2, new` or `sheets 2, 3, new: ..., x 2 alike`: place, and how many sheets it stands for."""
+    found = []
+    for i, word in enumerate(words):
+        if word[4] in ("sheet", "length"):
+            found.append((word[0], word[1], 1))
+        elif word[4] in ("sheets", "lengths") and words[i + 1][4].endswith(","):
+            text = " ".join(other[4] for other in words[i:i + 60])
+            match = re.match(r"\w+ ([\d, ]+), new: .*?, x (\d+) alike", text)
+            if match:
+                found.append((word[0], word[1], int(match.group(2))))
+    return found
+
+
+def wanted_parts(report, heading, bars):
+    """Sizes and areas of all that is cut from a stock, copies counted; of shapes that no corners tell nothing but size."""
+    facts = next(block["facts"] for block in report["blocks"] if block["kind"] == "parts")
+    for name, part in facts.items():
+        if not isinstance(part, dict) or part.get("stock") != heading:
+            continue
+        if bars:
+            size, surface = part["long_mm"], None
+        else:
+            size = tuple(sorted((part["wide_mm"], part["tall_mm"])))
+            surface = None if "shape" in part and part["shape"] not in ("with slanted sides", "a triangle") else \
+                part["wide_mm"] * part["tall_mm"]
+            off = facts.get(f"corners {name}")
+            if isinstance(off, dict) and surface:
+                surface -= sum(off[key] * off[key.replace("_along_", "_up_")] / 2 for key in off if "_along_" in key)
+            if part.get("shape") == "an ellipse":
+                surface = math.pi / 4 * size[0] * size[1]
+        for _ in range(int(part.get("copies", 1))):
+            yield size, surface
+
+
+def match_parts(pdf, what, got, wanted):
+    """Each that is wanted is drawn, and nothing else."""
+    got = list(got)
+    check(len(got) == len(wanted), f"{pdf.name}: {what}: {len(got)} parts drawn, wanted {len(wanted)}")
+    for size, surface in wanted:
+        same = [part for part in got if all(abs(a / b - 1) <= TOLERANCE for a, b in zip(part[0], size))
+                and (surface is None or abs(part[1] / surface - 1) <= 3 * TOLERANCE)]
+        check(same, f"{pdf.name}: {what}: nothing drawn of {size}, {surface}")
+        if same:
+            got.remove(same[0])
+
+
+def check_cutting(pdf, report, pages):
+    stocks = {}
+    for (_, words), stream in zip(pages, page_streams(pdf), strict=True):
+        headings = cut_headings(words)
+        for i, (top, heading, scale) in enumerate(headings):
+            bottom = headings[i + 1][0] if i + 1 < len(headings) else 1e9
+            here = [path for path in paths(stream) if path[2] and top < path[2][0][1] < bottom]
+            drawn = stocks.setdefault(heading, Drawn())
+            drawn.take(here, scale, [caption for caption in captions_of(words) if top < caption[1] < bottom])
+            check(drawn.strays == 0, f"{pdf.name}: {heading}: {drawn.strays} parts in no sheet")
+    blocks = [block for block in report["blocks"] if block["kind"] == "cut"]
+    check(sorted(stocks) == sorted({block["name"] for block in blocks}), f"{pdf.name}: cut {sorted(stocks)}")
+    for block in blocks:
+        check_stock(pdf, report, block, stocks.get(block["name"], Drawn()))
+
+
+def check_stock(pdf, report, block, drawn):
+    facts, name = block["facts"], block["name"]
+    bars = "long_mm" in facts.get("new", {}) or any("long_mm" in fact for fact in facts.values() if isinstance(fact, dict))
+    sheets = [fact if isinstance(fact, dict) else facts["new"] for key, fact in facts.items() if key.startswith("sheet ")]
+    count = sum(sheet[0] for sheet in drawn.sheets)
+    check(count == len(sheets), f"{pdf.name}: {name}: {count} sheets drawn, wanted {len(sheets)}")
+    key = (lambda sheet: (sheet["long_mm"],)) if bars else (lambda sheet: (sheet["wide_mm"], sheet["tall_mm"]))
+    rounded = lambda sizes: tuple(round(size) for size in sizes)
+    got = sorted(((wide,) if bars else (wide, tall) for times, wide, tall, _ in drawn.sheets for _ in range(times)),
+                 key=rounded)
+    for sizes in zip(got, sorted((key(sheet) for sheet in sheets), key=rounded)):
+        for a, b in zip(*sizes):
+            near(a, b, f"{pdf.name}: a sheet of {name}")
+    parts = [part for times, _, _, inside in drawn.sheets for part in inside * times]
+    if bars:
+        parts = [((part[0][1],), 0) for part in parts]
+    wanted = [((size,), None) if bars else (size, surface)
+              for size, surface in wanted_parts(report, name.split(", ")[0], bars)]
+    match_parts(pdf, name, parts, wanted)
+
+
 def check_scale(pdf, report, words):
-    """The first page alone: its stream comes first."""
+    """The first page alone."""
     scale = int(re.search(r"\b1:(\d+)\b", words).group(1))
-    drawn = list(paths(next(page_streams(pdf))))
+    drawn = paths(page_streams(pdf)[0])
     mm = lambda points: points / POINTS_PER_MM * scale
     base = facts_of(report, "tape-out", "base")
     edges = [points for kind, width, points in drawn if kind == "stroke" and width == 2 and len(points) == 2]
@@ -116,6 +301,7 @@ def check_scale(pdf, report, words):
                and points[0][1] == points[1][1] and long(*points) < 13]
     check(len(crosses) == 1, f"{pdf.name}: {len(crosses)} marks")
     near(mm(edges[0][0][1] - crosses[0][0][1]), behind, f"{pdf.name}: mark behind the front edge")
+    check_holes(pdf, report, drawn, edges[0], mm)
     bars = [points for kind, width, points in drawn if kind == "stroke" and width == 0.6 and len(points) == 4]
     check(len(bars) == 2, f"{pdf.name}: {len(bars)} bars")
     feet = re.search(r"(?:(\d+)'-(\d+)\"|(\d+) in) at 1:", words)
@@ -127,31 +313,29 @@ def check_scale(pdf, report, words):
 
 def check_ink(pdf):
     for stream in page_streams(pdf):
-        sizes = [math.hypot(float(a), float(b)) for a, b in re.findall(rf"({NUMBER}) ({NUMBER}) {NUMBER} {NUMBER} "
-                                                                        rf"{NUMBER} {NUMBER} Tm", stream)]
-        widths = [float(width) for width in re.findall(rf"({NUMBER}) w\b", stream)]
+        sizes = [math.hypot(float(a), float(b)) for a, b in re.findall(r"(\S+) (\S+) \S+ \S+ \S+ \S+ Tm", stream)]
+        widths = [float(width) for width in re.findall(r"(\S+) w\b", stream)]
         check(sizes and min(sizes) >= 8 - 1e-6, f"{pdf.name}: text of {min(sizes, default=0)} points")
         check(widths and min(widths) >= 0.3, f"{pdf.name}: a line of {min(widths, default=0)} points")
 
 
-def check_words(pdf):
-    """No word off the paper; from the second page on no two over each other."""
-    number = 0
-    page = (0, 0)
-    boxes = []
-    for line in run("pdftotext", "-bbox", pdf, "-").splitlines():
-        values = [float(value) for value in re.findall(r'"([\d.-]+)"', line)]
-        if "<page " in line:
-            number, page, boxes, framed = number + 1, values, [], False
-        elif "<word " in line:
-            x0, y0, x1, y1 = values
-            word = re.sub("<.*?>", "", line).strip()
+ROW = 16  # points
+
+
+def check_words(pdf, pages):
+    """No word off the paper; no two over each other."""
+    for number, (page, words) in enumerate(pages, 1):
+        rows = {}
+        for x0, y0, x1, y1, word in words:
             check(x0 >= 18 and y0 >= 14 and x1 <= page[0] - 18 and y1 <= page[1] - 18,
                   f"{pdf.name}: {word} off page {number}")
-            for other in boxes:
+            others = {other for row in range(int(y0 // ROW), int(y1 // ROW) + 1) for other in rows.get(row, ())}
+            for other in others:
                 wide, tall = min(x1, other[2]) - max(x0, other[0]), min(y1, other[3]) - max(y0, other[1])
-                check(wide < 0.5 or tall < 3.5, f"{pdf.name}: {word} over {other[4]} on page {number}")
-            boxes.append((x0, y0, x1, y1, word))
+                if wide >= 0.5 and tall >= 3.5:
+                    failures.append(f"{pdf.name}: {word} over {other[4]} on page {number}")
+            for row in range(int(y0 // ROW), int(y1 // ROW) + 1):
+                rows.setdefault(row, []).append((x0, y0, x1, y1, word))
 
 
 def check_numbers(pdf, report_text, words):
@@ -177,7 +361,10 @@ def check_sheet(pdf, paper):
           f"{pdf.name}: fonts {fonts}")
     check_scale(pdf, report, words)
     check_ink(pdf)
-    check_words(pdf)
+    pages = words_of(pdf)
+    check_words(pdf, pages)
+    check_tables(pdf, report)
+    check_cutting(pdf, report, pages)
     check_numbers(pdf, pdf.with_suffix(".txt").read_text(), words)
     check("docs/safety.md" in words, f"{pdf.name}: no word of care")
 
