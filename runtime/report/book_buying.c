@@ -1,7 +1,6 @@
 #include "report/book_buying.h"
 
 #include "base/text.h"
-#include "report/book_used_again.h"
 
 static void part_of(Facts *facts, Fact *fact, FactPart part) {
     fact_part(facts, fact, part);
@@ -142,6 +141,4 @@ void book_buying(Facts *facts, const BookCutting *book, const Summary *summaries
         write_stock(facts, block, &book->stocks[i]);
     write_cost(facts, block, book);
     write_scenes(facts, book, summaries, count);
-    for (int i = 0; i < book->stock_count; i++)
-        book_used_again(facts, &book->stocks[i]);
 }

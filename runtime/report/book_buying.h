@@ -8,8 +8,8 @@
 #include "shop/book_cutting.h"
 
 /* Blocks `to buy` (a fact a stock: all parts of the book on sheets together, or set after set where struck
- * ones serve again; what the book has built once cut once), `stock by scene` (a fact a scene, its parts named
- * by their stocks) and `used again`. Nothing where no thing has a stock. */
+ * ones serve again; what the book has built once cut once) and `stock by scene` (a fact a scene, its parts
+ * named by their stocks). Nothing where no thing has a stock. */
 void book_buying(Facts *facts, const BookCutting *book, const Summary *summaries, size_t count);
 /* The name of the part that says what a scene takes of a stock by itself, where sets are cut in turn. */
 const char *buying_alone(Arena *arena, const char *stock);

@@ -2,6 +2,7 @@
 
 #include "report/book_allowances.h"
 #include "report/book_buying.h"
+#include "report/book_used_again.h"
 #include "report/facts.h"
 #include "report/facts_to_text.h"
 
@@ -265,6 +266,8 @@ BookFacts summaries_to_book(Arena *arena, const char *book_title, LengthStyle le
     const BookCutting *cutting = summaries_to_cutting(arena, summaries, count);
     book_buying(facts, cutting, summaries, count);
     book_allowances(facts, cutting, summaries, count);
+    for (int i = 0; i < cutting->stock_count; i++)
+        book_used_again(facts, &cutting->stocks[i]);
     return (BookFacts){facts, cutting};
 }
 

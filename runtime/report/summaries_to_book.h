@@ -14,8 +14,9 @@ enum { BOOK_FORMAT = 1 };
 
 typedef struct BookFacts {
     /* What book.txt says: blocks `book`, `scenes` (a fact a shot), `puppet NAME` (a fact a shot), `shared`,
-     * `needed`, `to buy` (a fact a stock), `stock by scene` and `cost of allowances` (a fact a kind). Behind
-     * a puppet's shots come its smallest and its largest printing, where it has several. */
+     * `needed`, `to buy` (a fact a stock), `stock by scene`, `cost of allowances` (a fact a kind) and
+     * `used again`. Behind a puppet's shots come its smallest and its largest printing, where it has
+     * several. */
     const Facts *facts;
     const BookCutting *cutting; /* what all scenes are cut from: the facts were written from it */
 } BookFacts;
