@@ -1,6 +1,7 @@
 /* Sheets of a stock that are cut, in rows, and the scale at which they are drawn. */
 #include "picture/sheet_cut.h"
 
+#include <limits.h>
 #include <math.h>
 
 enum {
@@ -68,14 +69,15 @@ typedef struct CutRoom {
     double first_px, next_px;
 } CutRoom;
 
-/* How many pages the rows take. */
+/* How many pages the rows take; a row that fits on no page takes more than any. */
 static int pages_at(CutDrawing *drawing, int scale, CutRoom room) {
     double row_px, top = 0;
     int pages = 1;
-    lay_out(drawing, scale, &row_px);
+    if (lay_out(drawing, scale, &row_px) == INFINITY) return INT_MAX;
     for (size_t i = 0; i < drawing->count; i++) {
         const CanvasBox *cell = &drawing->items[i].cell;
         if (cell->bottom_px - top <= (pages == 1 ? room.first_px : room.next_px)) continue;
+        if (cell->top_px == top) return INT_MAX;
         top = cell->top_px;
         pages++;
     }
@@ -98,19 +100,25 @@ static int scale_of_pages(CutDrawing *drawing, int row, CutRoom room) {
     return best;
 }
 
+/* The largest scale, not much smaller than `wanted`, at which the rows begin on what is left of this page and
+ * take no more pages than on new ones; 0: none. */
+static int scale_here(CutDrawing *drawing, int wanted, CutRoom here, CutRoom new) {
+    const LengthStyle lengths = drawing->sheets->lengths;
+    const int pages = pages_at(drawing, wanted, new);
+    for (int scale = wanted; scale <= wanted * 1.5; scale = sheet_usual_scale(lengths, scale + 1))
+        if (pages_at(drawing, scale, here) <= pages) return scale;
+    return 0;
+}
+
 bool sheet_cut_choose_scale(CutDrawing *drawing, double words_px) {
     Sheets *sheets = drawing->sheets;
     const CanvasBox page = sheet_area(sheets);
     const double more = SHEET_CUT_HEAD_PX + SHEET_CUT_UNDER_PX + words_px,
                  whole = page.bottom_px - page.top_px - more, left = page.bottom_px - sheets->y_px - more;
-    const int wanted =
-        scale_of_pages(drawing, largest_scale(drawing, whole, true), (CutRoom){whole, whole + words_px});
+    const CutRoom new = {whole, whole + words_px}, here = {left, whole + words_px};
+    const int wanted = scale_of_pages(drawing, largest_scale(drawing, whole, true), new),
+              begun = left > 60 ? scale_here(drawing, wanted, here, new) : 0;
     double row_px;
-    const int here = left > 60 ? largest_scale(drawing, left, false) : 1000000;
-    if (here <= wanted * 1.5) {
-        lay_out(drawing, here, &row_px);
-        return false;
-    }
-    lay_out(drawing, wanted, &row_px);
-    return true;
+    lay_out(drawing, begun > 0 ? begun : wanted, &row_px);
+    return begun == 0;
 }
