@@ -8,6 +8,7 @@
 static const double HAIR_MM = 1e-3;
 /* Less than this is said to be nothing. */
 static const double SAID_MM = MM_PER_INCH / 16;
+enum { LISTED_MOST = 4 };
 
 /* --- beds */
 
@@ -64,7 +65,7 @@ NoBeds tables_no_beds(Arena *arena, const Tables *tables, bool across, double fr
 const NoBed *seam_no_bed(Arena *arena, const Tables *tables, const PartSeam *seam) {
     const NoBeds beds = tables_no_beds(arena, tables, seam->across, seam->from_mm, seam->to_mm);
     for (size_t i = 0; i < beds.count; i++) {
-        if (seam->at_mm > beds.items[i].from_mm + HAIR_MM && seam->at_mm < beds.items[i].to_mm - HAIR_MM)
+        if (seam->at_mm > beds.items[i].from_mm + SAID_MM && seam->at_mm < beds.items[i].to_mm - SAID_MM)
             return &beds.items[i];
     }
     return NULL;
@@ -101,30 +102,57 @@ static const char *bed_of(const Plan *plan, const PartSeam *seam, const NoBed *b
     return arena_format(plan->scene->arena, "%s from %s", length(plan, away), whose[bed->bed]);
 }
 
+/* In parts that lie in a row, one line may be several seams. */
+static bool is_listed(const char *const *places, size_t count, const char *place) {
+    for (size_t i = 0; i < count; i++)
+        if (text_equal(places[i], place)) return true;
+    return false;
+}
+
+typedef struct OffTables {
+    size_t seams, lines;
+    const char **places; /* of each line */
+    bool joints;         /* alone */
+} OffTables;
+
+static OffTables find_off_tables(const Plan *plan, const Tables *tables) {
+    Arena *arena = plan->scene->arena;
+    const size_t count = plan->parts->seams.count;
+    OffTables off = {.places = ARENA_ARRAY(arena, const char *, count), .joints = true};
+    for (size_t i = 0; i < count; i++) {
+        const PartSeam *seam = &plan->parts->seams.items[i];
+        const NoBed *bed = seam->on_tables ? seam_no_bed(arena, tables, seam) : NULL;
+        if (!bed) continue;
+        const char *place = arena_format(arena, "%s, %s", place_of(plan, seam), bed_of(plan, seam, bed));
+        if (!is_listed(off.places, off.lines, place)) off.places[off.lines++] = place;
+        off.joints &= bed->bed == SEAM_AT_JOINT;
+        off.seams++;
+    }
+    return off;
+}
+
+static const char *list_of(Arena *arena, const OffTables *off) {
+    Buffer list = buffer_new(arena);
+    for (size_t i = 0; i < off->lines && i < LISTED_MOST; i++)
+        buffer_format(&list, "%s%s", i > 0 ? "; " : "", off->places[i]);
+    if (off->lines > LISTED_MOST) buffer_format(&list, "; and %zu more", off->lines - LISTED_MOST);
+    return buffer_text(&list);
+}
+
 void seams_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     Arena *arena = plan->scene->arena;
-    Buffer list = buffer_new(arena);
     Tables tables;
-    size_t count = 0;
-    bool joints = true; /* alone */
     if (!plan->parts || !plan_tables(arena, plan, &tables)) return;
-    for (size_t i = 0; i < plan->parts->seams.count; i++) {
-        const PartSeam *seam = &plan->parts->seams.items[i];
-        const NoBed *bed = seam->on_tables ? seam_no_bed(arena, &tables, seam) : NULL;
-        if (!bed) continue;
-        buffer_format(&list, "%s%s, %s", count > 0 ? "; " : "", place_of(plan, seam),
-                      bed_of(plan, seam, bed));
-        joints &= bed->bed == SEAM_AT_JOINT;
-        count++;
-    }
-    if (count == 0) return;
+    const OffTables off = find_off_tables(plan, &tables);
+    if (off.seams == 0) return;
     const Thing *of = plan->things[plan->base >= 0 ? plan->base : plan->ground].thing;
     plan_add_warning(plan, diagnostics, "seam-unsupported", of->name,
                      span_is_none(of->span) ? plan->scene->span : of->span,
-                     joints ? "screw a batten under it from part to part, or level the tables at the joint"
-                            : "screw a batten under it from part to part, or stand something under it",
-                     count == 1 ? arena_format(arena, "a seam of the %s lies on no table's top: %s", of->name,
-                                               buffer_text(&list))
-                                : arena_format(arena, "%zu seams of the %s lie on no table's top: %s", count,
-                                               of->name, buffer_text(&list)));
+                     off.joints
+                         ? "screw a batten under it from part to part, or level the tables at the joint"
+                         : "screw a batten under it from part to part, or stand something under it",
+                     off.seams == 1 ? arena_format(arena, "a seam of the %s lies on no table's top: %s",
+                                                   of->name, list_of(arena, &off))
+                                    : arena_format(arena, "%zu seams of the %s lie on no table's top: %s",
+                                                   off.seams, of->name, list_of(arena, &off)));
 }

@@ -1,6 +1,7 @@
 /* What carries the set, and the room that it takes (docs/geometry.md, rules 94 to 98). */
 #include "base/text.h"
 #include "plan/room.h"
+#include "plan/table_seams.h"
 #include "plan/tables.h"
 #include "plan/weights.h"
 #include "report/facts_of_plan.h"
@@ -141,6 +142,24 @@ static void write_sag(Writer *writer, FactBlock *block, const char *key, const c
                                         board->guessed ? ", as its stock names no kind that is known" : "")});
 }
 
+/* Of what lies on them; those that no top bears are warned of. */
+static void write_seams(Writer *writer, FactBlock *block, const Tables *tables) {
+    const Parts *parts = writer->plan->parts;
+    int all = 0, borne = 0;
+    for (size_t i = 0; parts && i < parts->seams.count; i++) {
+        const PartSeam *seam = &parts->seams.items[i];
+        all += seam->on_tables;
+        borne += seam->on_tables && !seam_no_bed(writer->arena, tables, seam);
+    }
+    if (all == 0) return;
+    Fact *fact =
+        fact_new(writer->facts, block, "seams",
+                 writer->plan->base >= 0 ? "seams of the base on tops" : "seams of the ground on tops");
+    fact_part(writer->facts, fact,
+              (FactPart){.name = "borne", .kind = FACT_NUMBER, .number = borne, .after = " of "});
+    fact_part(writer->facts, fact, (FactPart){.name = "all", .kind = FACT_NUMBER, .number = all});
+}
+
 static void write_tables(Writer *writer) {
     Tables tables;
     if (!plan_tables(writer->arena, writer->plan, &tables)) return;
@@ -151,6 +170,7 @@ static void write_tables(Writer *writer) {
     write_way(writer, block, "front", "at the front", FACT_PLACE, tables.over_front_mm, &WAY_OVER);
     write_way(writer, block, "rear", "at the rear", FACT_PLACE, tables.over_rear_mm, &WAY_OVER);
     write_moved(writer, block, &tables);
+    write_seams(writer, block, &tables);
     write_weighed(writer, block, &tables);
     for (int i = 0; i < tables.count; i++)
         write_table_load(writer, block, &tables, i);

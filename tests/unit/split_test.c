@@ -76,10 +76,10 @@ Test(split, beds_by_hand) {
     const double d = SEAM_ON_TABLE_MM;
     cr_expect_eq(bed_of(&apart, true, 250, -900, 900), SEAM_ON_TOP);
     cr_expect_eq(bed_of(&apart, true, 500 - d, -900, 900), SEAM_ON_TOP);
-    cr_expect_eq(bed_of(&apart, true, 501 - d, -900, 900), SEAM_AT_GAP);
+    cr_expect_eq(bed_of(&apart, true, 503 - d, -900, 900), SEAM_AT_GAP);
     cr_expect_eq(bed_of(&apart, true, 550, -900, 900), SEAM_AT_GAP);
     cr_expect_eq(bed_of(&apart, true, 600 + d, -900, 900), SEAM_ON_TOP);
-    cr_expect_eq(bed_of(&apart, true, d - 1, -900, 900), SEAM_AT_EDGE);
+    cr_expect_eq(bed_of(&apart, true, d - 3, -900, 900), SEAM_AT_EDGE);
     cr_expect_eq(bed_of(&apart, true, -20, -900, 900), SEAM_AT_EDGE);
     cr_expect_eq(bed_of(&apart, true, 1100, -900, 900), SEAM_AT_EDGE);
     cr_expect_eq(bed_of(&joined, true, 500, -900, 900), SEAM_AT_JOINT);
