@@ -58,8 +58,8 @@ static void thin_between(Arena *scratch, Thinner *t, size_t first, size_t last, 
     }
 }
 
-static size_t thinned(Arena *scratch, const PartPoint *points, size_t count, double tolerance_mm,
-                      PartPoint *out) {
+size_t outline_thin(Arena *scratch, const PartPoint *points, size_t count, double tolerance_mm,
+                    PartPoint *out) {
     Thinner t = {points, count, ARENA_ARRAY(scratch, bool, count)};
     const size_t a = farthest_from(&t, 0), b = farthest_from(&t, a); /* two corners for certain */
     const size_t low = a < b ? a : b, high = a < b ? b : a;
@@ -133,7 +133,7 @@ CutoutOutline silhouette_to_outline(Arena *arena, const Silhouette *silhouette, 
     CutoutOutline outline = {0};
     double tolerance = fmax(TOLERANCE_MM, TOLERANCE_PX * fmax(x_scale, y_scale));
     for (int i = 0; i < TRIES && outline.count == 0; i++, tolerance /= 2) {
-        const size_t count = thinned(scratch, points, all, tolerance, thin);
+        const size_t count = outline_thin(scratch, points, all, tolerance, thin);
         if (count > CORNERS_MOST) break;
         if (count < 3 || !is_simple(thin, count)) continue;
         PartPoint *kept = ARENA_ARRAY(arena, PartPoint, count);

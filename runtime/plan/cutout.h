@@ -17,6 +17,11 @@ typedef struct CutoutOutline {
 CutoutOutline silhouette_to_outline(Arena *arena, const Silhouette *silhouette, double wide_mm,
                                     double tall_mm);
 
+/* A closed polygon's corners that hold it to within `tolerance_mm` (Douglas and Peucker), into `out`, which
+ * has room for all; returns how many. */
+size_t outline_thin(Arena *scratch, const PartPoint *points, size_t count, double tolerance_mm,
+                    PartPoint *out);
+
 /* Of a thing of the plan, at its size; none unless it is a cutout with an image. */
 CutoutOutline plan_cutout(Arena *arena, const Plan *plan, const PlanThing *thing);
 

@@ -2,6 +2,7 @@
  */
 #include "base/text.h"
 #include "plan/plan_warnings.h"
+#include "plan/relief.h"
 #include "plan/room.h"
 #include "plan/table_seams.h"
 #include "plan/tables.h"

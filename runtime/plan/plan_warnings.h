@@ -10,7 +10,4 @@
 void plan_add_warning(Plan *plan, Diagnostics *diagnostics, const char *word, const char *thing, Span span,
                       const char *help, const char *message);
 
-/* Warns of mounds and hollows that share a place, where the plan's parts are cut for them. */
-void relief_to_warnings(Plan *plan, Diagnostics *diagnostics);
-
 #endif

@@ -45,7 +45,9 @@ static const char *shape_words(const Plan *plan, const Part *part) {
                : part->outline_count == 3 ? "a triangle"
                                           : "with slanted sides";
     case PART_PROFILE:
-        return plan->scene->things[part->thing].shape == SHAPE_CUTOUT ? "sawn along its outline" : "stepped";
+        return plan->scene->things[part->thing].role == ROLE_MOUND      ? "a contour"
+               : plan->scene->things[part->thing].shape == SHAPE_CUTOUT ? "sawn along its outline"
+                                                                        : "stepped";
     case PART_CONTOUR:
         return "an ellipse";
     case PART_DISC:
@@ -178,7 +180,8 @@ static void write_corners(Writer *writer, FactBlock *block, const Part *part) {
     if (part->shape == PART_OUTLINE && part->outline_count <= 6) write_cut_off(writer, block, part);
     if (part->shape != PART_PROFILE) return;
     Buffer text = buffer_new(writer->arena);
-    if (part->outline_count > CORNERS_READ_MOST) {
+    if (part->outline_count > CORNERS_READ_MOST &&
+        writer->plan->scene->things[part->thing].shape == SHAPE_CUTOUT) {
         write_text(writer, block, arena_format(writer->arena, "corners %s", part->name),
                    arena_format(writer->arena, "%s, corners", part->name),
                    arena_format(writer->arena, "%zu, as the pattern of %s has them", part->outline_count,

@@ -29,7 +29,9 @@ typedef struct Cutter {
     const Size2 *sizes;    /* whole sheets first, then what is on hand */
     size_t size_count;
     bool bars;
-    bool faulty; /* said */
+    bool faulty;                  /* said */
+    const PlanThing *const *with; /* mounds that are cut as one with this one, itself the first */
+    int with_count;
 } Cutter;
 
 /* A convex piece of a surface, and what is cut out of it. */
@@ -75,6 +77,8 @@ typedef struct Layers {
 /* The layers that make `thick_mm`, from the bottom, one at least; none after a fault. Of several stocks by
  * rule 87; `cost` may be all 0. */
 Layers cutter_layers(Cutter *cutter, double thick_mm, LayerCost cost);
+/* `ground layer 2 of 3`; of only one, the name. */
+const char *cutter_layer_label(const Cutter *cutter, const char *name, int layer, int layers);
 /* From here on parts are cut from that layer's stock; false where it has no size, which is said. */
 bool cutter_take_layer(Cutter *cutter, const Layer *layer);
 /* Whether the current thing can be built of its several stocks; if not, that is said. */

@@ -127,3 +127,7 @@ static Layers even_layers(Cutter *cutter, double thick_mm) {
 Layers cutter_layers(Cutter *cutter, double thick_mm, LayerCost cost) {
     return cutter->it->layer_count > 0 ? mixed_layers(cutter, thick_mm, cost) : even_layers(cutter, thick_mm);
 }
+
+const char *cutter_layer_label(const Cutter *cutter, const char *name, int layer, int layers) {
+    return layers == 1 ? name : arena_format(cutter->arena, "%s layer %d of %d", name, layer + 1, layers);
+}

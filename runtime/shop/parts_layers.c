@@ -1,19 +1,9 @@
-/* Ground, base, mounds and upright panels: layers of sheets (docs/geometry.md, rules 80 to 82). */
+/* Ground, base and upright panels: layers of sheets (docs/geometry.md, rules 80 to 82). */
 #include "base/number.h"
 #include "plan/cutout.h"
 #include "shop/cutter.h"
 
 #include <math.h>
-
-static const char *layer_label(const Cutter *cutter, const char *name, int layer, int layers) {
-    return layers == 1 ? name : arena_format(cutter->arena, "%s layer %d of %d", name, layer + 1, layers);
-}
-
-double mound_contour(double tall_mm, double up_mm) {
-    if (up_mm >= tall_mm) return 0;
-    if (up_mm <= 0) return 1;
-    return acos(2 * up_mm / tall_mm - 1) / PI;
-}
 
 static PartOpening contour_box(const PlanThing *relief, double share) {
     const double wide = relief->wide_mm * share, deep = relief->deep_mm * share;
@@ -56,13 +46,6 @@ static double hollows_cost(const void *what, double low_mm, double thick_mm) {
     return -through * thick_mm;
 }
 
-/* In shares of the mound's foot. */
-static double mound_cost(const void *what, double low_mm, double thick_mm) {
-    const PlanThing *mound = what;
-    const double share = mound_contour(mound->tall_mm, low_mm);
-    return share * share * thick_mm;
-}
-
 static bool lies_on_tables(const Cutter *cutter, bool ground) {
     return cutter->tables && (!ground || cutter->plan->base < 0);
 }
@@ -82,7 +65,7 @@ void cut_level(Cutter *cutter, const Trapezoid *t, double thick_mm, double top_m
         cutter_take_layer(cutter, layer);
         PartOpening *holes = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
         PartOpening *carvings = ARENA_ARRAY(cutter->arena, PartOpening, cutter->plan->scene->thing_count);
-        Surface surface = {.label = layer_label(cutter, cutter->planned->thing->name, i, layers.count),
+        Surface surface = {.label = cutter_layer_label(cutter, cutter->planned->thing->name, i, layers.count),
                            .panel = layers.count > 1 ? "," : "",
                            .shape = square ? PART_RECTANGLE : PART_OUTLINE,
                            .corners = corners,
@@ -97,30 +80,6 @@ void cut_level(Cutter *cutter, const Trapezoid *t, double thick_mm, double top_m
                            .level = true,
                            .on_tables = i == 0 && lies_on_tables(cutter, ground),
                            .copies = 1};
-        cut_surface(cutter, &surface);
-    }
-}
-
-void cut_mound(Cutter *cutter) {
-    const PlanThing *mound = cutter->planned;
-    const Layers layers = cutter_layers(cutter, mound->tall_mm, (LayerCost){mound_cost, mound});
-    for (int i = 0; i < layers.count && !cutter->faulty; i++) {
-        const Layer *layer = &layers.items[i];
-        const PartOpening box = contour_box(mound, mound_contour(mound->tall_mm, layer->low_mm));
-        cutter_take_layer(cutter, layer);
-        Surface surface = {
-            .label = layer_label(cutter, mound->thing->name, i, layers.count),
-            .panel = ",",
-            .shape = PART_CONTOUR,
-            .corners = ellipse_corners(cutter->arena, box.x_mm, box.y_mm, box.wide_mm, box.tall_mm),
-            .corner_count = ELLIPSE_CORNERS,
-            .area_mm2 = PI / 4 * box.wide_mm * box.tall_mm,
-            .carved = true,
-            .finished_thick_mm =
-                cutter_sheet_mm(cutter, mound->tall_mm), /* what is carved off is no layer's thickness */
-            .up_mm = layer->low_mm,
-            .level = true,
-            .copies = 1};
         cut_surface(cutter, &surface);
     }
 }
@@ -159,7 +118,7 @@ void cut_panel(Cutter *cutter) {
     const size_t opening_count = openings_in(cutter, openings);
     const Layers layers = cutter_layers(cutter, panel->deep_mm, (LayerCost){0});
     for (int i = 0; i < layers.count && !cutter->faulty; i++) {
-        Surface surface = {.label = layer_label(cutter, panel->thing->name, i, layers.count),
+        Surface surface = {.label = cutter_layer_label(cutter, panel->thing->name, i, layers.count),
                            .panel = layers.count > 1 ? ", panel" : " panel",
                            .shape = PART_RECTANGLE,
                            .corners = rectangle_corners(cutter->arena, 0, 0, panel->wide_mm, panel->tall_mm),

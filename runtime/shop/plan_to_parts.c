@@ -65,6 +65,7 @@ static bool take_thing(Cutter *cutter, int thing, const Thing *it) {
     cutter->planned = &cutter->things[thing];
     cutter->it = it;
     cutter->faulty = false;
+    cutter->with_count = 0;
     return it->layer_count > 0 ? cutter_take_layers(cutter) : take_stock(cutter, it->stock);
 }
 
@@ -125,13 +126,33 @@ void cutter_add(Cutter *cutter, Part part) {
     LIST_PUSH(cutter->arena, cutter->parts->items, part);
 }
 
+static double box_of(const PlanThing *mound) {
+    return mound->wide_mm * mound->deep_mm * mound->tall_mm;
+}
+
+/* Mounds that are cut as one share their weight by how much each is (rule 82: in shares of its box). */
+static void close_mounds(Cutter *cutter, PartsOfThing all) {
+    double boxes = 0;
+    for (int i = 0; i < cutter->with_count; i++)
+        boxes += box_of(cutter->with[i]);
+    for (int i = 0; i < cutter->with_count; i++)
+        LIST_PUSH(cutter->arena, cutter->parts->things,
+                  (PartsOfThing){.thing = (int)(cutter->with[i] - cutter->things),
+                                 .first = all.first,
+                                 .count = i == 0 ? all.count : 0,
+                                 .weight_kg = all.weight_kg * box_of(cutter->with[i]) / boxes});
+}
+
 static void close_thing(Cutter *cutter, size_t first) {
     Parts *parts = cutter->parts;
     if (parts->items.count == first) return;
     PartsOfThing of = {.thing = cutter->thing, .first = first, .count = parts->items.count - first};
     for (size_t i = first; i < parts->items.count; i++)
         of.weight_kg += parts->items.items[i].copies * parts->items.items[i].weight_kg;
-    LIST_PUSH(cutter->arena, parts->things, of);
+    if (cutter->with_count > 1)
+        close_mounds(cutter, of);
+    else
+        LIST_PUSH(cutter->arena, parts->things, of);
     if (isnan(of.weight_kg))
         parts->weight_whole = false;
     else

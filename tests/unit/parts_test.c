@@ -203,6 +203,31 @@ Test(parts, layers_of_two_thicknesses_hold_a_mound) {
     }
 }
 
+/* Two that run into each other: volumes add up, whatever they share. */
+Test(parts, layers_hold_mounds_that_share_a_place) {
+    for (int apart = 0; apart <= 900; apart += 100) {
+        const char *more = arena_format(arena,
+                                        "ground: {rear: 54 in, thick: 2 in, stock: foam, mounds: {hill: "
+                                        "{wide: 800 mm, deep: 300 mm, tall: "
+                                        "110 mm, at: {across: -300 mm, back: 40 in}}, knoll: {wide: 500 mm, "
+                                        "deep: 280 mm, tall: 70 mm, at: "
+                                        "{across: %d mm, back: 40 in}}}}\n",
+                                        apart - 300);
+        const Parts *parts = parts_of("  foam: {sheet: 3 x 3 m, thick: 10 mm, density: 20 kg/m3}\n", more);
+        const double a = 800.0 * 300 * 110, b = 500.0 * 280 * 70, share = PI / 8 * (1 - 4 / (PI * PI));
+        double stacked = material_of(parts, "hill");
+        const bool alone = apart >= 600; /* lower than 1/16 in where they meet */
+        if (alone) stacked += material_of(parts, "knoll");
+        /* half a layer's thickness too much over the foot, by the trapezium rule */
+        const double foot = PI / 4 * (800 * 300 + 500 * 280);
+        cr_expect_gt(stacked, (a + b) * share, "%d mm apart", apart);
+        cr_expect_lt(stacked, (a + b) * share + 10 * foot, "%d mm apart", apart);
+        cr_expect_eq(of_thing(parts, "knoll")->count > 0, alone, "%d mm apart", apart);
+        const double weighs = of_thing(parts, "hill")->weight_kg + of_thing(parts, "knoll")->weight_kg;
+        EXPECT_NEAR(weighs, stacked * 20e-9, 1e-6);
+    }
+}
+
 /* The contour is where rule 34 has that height. */
 Test(parts, a_contour_is_as_high_as_it_says) {
     for (int i = 0; i <= 10; i++) {

@@ -1,5 +1,5 @@
-/* Mounds and hollows that share a place, where they are cut in layers: each is layered by itself
- * (docs/geometry.md, rules 82 and 89). */
+#include "plan/relief.h"
+
 #include "plan/parts.h"
 #include "plan/plan_warnings.h"
 
@@ -13,8 +13,13 @@ static bool is_relief(const PlanThing *it) {
     return it->thing->role == ROLE_MOUND || it->thing->role == ROLE_HOLLOW;
 }
 
+/* These are cut as one. */
+static bool both_are_mounds(const PlanThing *a, const PlanThing *b) {
+    return a->thing->role == ROLE_MOUND && b->thing->role == ROLE_MOUND;
+}
+
 /* By the heights of both in the box that they share. */
-static bool share_a_place(const PlanThing *a, const PlanThing *b) {
+bool plan_reliefs_meet(const PlanThing *a, const PlanThing *b) {
     const double left = fmax(a->at.across_mm - a->wide_mm / 2, b->at.across_mm - b->wide_mm / 2);
     const double right = fmin(a->at.across_mm + a->wide_mm / 2, b->at.across_mm + b->wide_mm / 2);
     const double front = fmax(a->at.back_mm - a->deep_mm / 2, b->at.back_mm - b->deep_mm / 2);
@@ -40,15 +45,15 @@ void relief_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     if (!ground_is_cut(plan)) return;
     for (size_t b = 0; b < plan->scene->thing_count; b++) {
         for (size_t a = 0; is_relief(&things[b]) && a < b; a++) {
-            if (!is_relief(&things[a]) || !share_a_place(&things[a], &things[b])) continue;
-            plan_add_warning(
-                plan, diagnostics, "mounds-overlap", things[b].thing->name, things[b].thing->span,
-                "glue them up with what runs into the other cut off, and carve them as one; or "
-                "move them apart",
-                arena_format(plan->scene->arena,
-                             "`%s` and `%s` share a place, but are cut in layers as if each were "
-                             "alone",
-                             things[a].thing->name, things[b].thing->name));
+            if (!is_relief(&things[a]) || both_are_mounds(&things[a], &things[b]) ||
+                !plan_reliefs_meet(&things[a], &things[b]))
+                continue;
+            plan_add_warning(plan, diagnostics, "mounds-overlap", things[b].thing->name,
+                             things[b].thing->span,
+                             "fill, or carve, by the model what the other adds there; or move them apart",
+                             arena_format(plan->scene->arena,
+                                          "`%s` and `%s` share a place, but are cut as if each were alone",
+                                          things[a].thing->name, things[b].thing->name));
             break; /* once for each */
         }
     }

@@ -1,0 +1,16 @@
+/* Mounds and hollows that share a place (docs/geometry.md, rule 89). */
+#ifndef GROUNDROW_RELIEF_H
+#define GROUNDROW_RELIEF_H
+
+#include "plan/plan.h"
+
+/* Whether there is a place where both, mounds or hollows, are higher or deeper than 1/16 in: where they are
+ * less, nothing is carved. */
+bool plan_reliefs_meet(const PlanThing *a, const PlanThing *b);
+
+/* Warns of hollows that share a place with a mound or another hollow, where the plan's parts are cut for
+ * them.
+ */
+void relief_to_warnings(Plan *plan, Diagnostics *diagnostics);
+
+#endif

@@ -1,0 +1,130 @@
+/* Mounds in layers: each by itself, or those that share a place together (docs/geometry.md, rules 82 and 89).
+ */
+#include "plan/relief.h"
+#include "shop/contours.h"
+#include "shop/cutter.h"
+
+#include <math.h>
+
+double mound_contour(double tall_mm, double up_mm) {
+    if (up_mm >= tall_mm) return 0;
+    if (up_mm <= 0) return 1;
+    return acos(2 * up_mm / tall_mm - 1) / PI;
+}
+
+/* --- one ----------------------------------------------------------------------------------------------- */
+
+/* In shares of the mound's foot. */
+static double mound_cost(const void *what, double low_mm, double thick_mm) {
+    const PlanThing *mound = what;
+    const double share = mound_contour(mound->tall_mm, low_mm);
+    return share * share * thick_mm;
+}
+
+static void cut_alone(Cutter *cutter) {
+    const PlanThing *mound = cutter->planned;
+    const Layers layers = cutter_layers(cutter, mound->tall_mm, (LayerCost){mound_cost, mound});
+    for (int i = 0; i < layers.count && !cutter->faulty; i++) {
+        const Layer *layer = &layers.items[i];
+        const double share = mound_contour(mound->tall_mm, layer->low_mm);
+        const double wide = mound->wide_mm * share, deep = mound->deep_mm * share;
+        cutter_take_layer(cutter, layer);
+        const Surface surface = {.label = cutter_layer_label(cutter, mound->thing->name, i, layers.count),
+                                 .panel = ",",
+                                 .shape = PART_CONTOUR,
+                                 .corners = ellipse_corners(cutter->arena, mound->at.across_mm - wide / 2,
+                                                            mound->at.back_mm - deep / 2, wide, deep),
+                                 .corner_count = ELLIPSE_CORNERS,
+                                 .area_mm2 = PI / 4 * wide * deep,
+                                 .carved = true,
+                                 .finished_thick_mm = cutter_sheet_mm(
+                                     cutter, mound->tall_mm), /* what is carved off is no layer's thickness */
+                                 .up_mm = layer->low_mm,
+                                 .level = true,
+                                 .copies = 1};
+        cut_surface(cutter, &surface);
+    }
+}
+
+/* --- several ------------------------------------------------------------------------------------------- */
+
+/* All mounds that share a place with this one, or with one that does, in the plan's order. */
+static MoundGroup group_of(const Cutter *cutter, int mound) {
+    const size_t count = cutter->plan->scene->thing_count;
+    bool *in = ARENA_ARRAY(cutter->arena, bool, count);
+    size_t *found = ARENA_ARRAY(cutter->arena, size_t, count), all = 0;
+    const PlanThing **mounds = ARENA_ARRAY(cutter->arena, const PlanThing *, count);
+    MoundGroup group = {.mounds = mounds};
+    in[mound] = true;
+    found[all++] = (size_t)mound;
+    for (size_t k = 0; k < all; k++) {
+        for (size_t i = 0; i < count; i++) {
+            if (in[i] || cutter->things[i].thing->role != ROLE_MOUND ||
+                !plan_reliefs_meet(&cutter->things[i], &cutter->things[found[k]]))
+                continue;
+            in[i] = true;
+            found[all++] = i;
+        }
+    }
+    for (size_t i = 0; i < count; i++)
+        if (in[i]) mounds[group.count++] = &cutter->things[i];
+    return group;
+}
+
+static const char *group_name(Arena *arena, const MoundGroup *group) {
+    Buffer name = buffer_new(arena);
+    for (int i = 0; i < group->count; i++)
+        buffer_format(&name, "%s%s",
+                      i == 0                 ? ""
+                      : i + 1 < group->count ? ", "
+                                             : " and ",
+                      group->mounds[i]->thing->name);
+    return buffer_text(&name);
+}
+
+static double group_cost(const void *what, double low_mm, double thick_mm) {
+    return group_area_mm2(what, low_mm) * thick_mm;
+}
+
+static void cut_tops(Cutter *cutter, const char *label, const Layer *layer, const Cells *tops) {
+    for (size_t i = 0; i < tops->count && !cutter->faulty; i++) {
+        const Cell *top = &tops->items[i];
+        const Surface surface = {.label = tops->count == 1 ? label
+                                                           : arena_format(cutter->arena, "%s, top %zu of %zu",
+                                                                          label, i + 1, tops->count),
+                                 .panel = ",",
+                                 .shape = PART_PROFILE,
+                                 .corners = top->corners,
+                                 .corner_count = top->count,
+                                 .area_mm2 = corners_area(top->corners, top->count),
+                                 .carved = true,
+                                 .finished_thick_mm = cutter_sheet_mm(cutter, layer->sheet_mm),
+                                 .up_mm = layer->low_mm,
+                                 .level = true,
+                                 .copies = 1};
+        cut_surface(cutter, &surface);
+    }
+}
+
+static void cut_group(Cutter *cutter, const MoundGroup *group) {
+    const char *name = group_name(cutter->arena, group);
+    const Layers layers = cutter_layers(cutter, group_top_mm(group), (LayerCost){group_cost, group});
+    for (int i = 0; i < layers.count && !cutter->faulty; i++) {
+        const Layer *layer = &layers.items[i];
+        Cells tops = {0};
+        cutter_take_layer(cutter, layer);
+        group_contours(cutter->arena, group, layer->low_mm, &tops);
+        cut_tops(cutter, cutter_layer_label(cutter, name, i, layers.count), layer, &tops);
+    }
+}
+
+void cut_mound(Cutter *cutter) {
+    const MoundGroup group = group_of(cutter, cutter->thing);
+    if (group.mounds[0] != cutter->planned) return; /* cut with that one */
+    cutter->with = group.mounds;
+    cutter->with_count = group.count;
+    if (group.count == 1)
+        cut_alone(cutter);
+    else
+        cut_group(cutter, &group);
+}

@@ -1,0 +1,139 @@
+/* Contours of mounds together: docs/geometry.md, rule 89, against rules 34 and 82. */
+#include "base/number.h"
+#include "shop/contours.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+static Arena *arena;
+
+static void set_up(void) {
+    arena = arena_new();
+}
+static void tear_down(void) {
+    arena_free(arena);
+}
+TestSuite(contours, .init = set_up, .fini = tear_down);
+
+static unsigned random_below(unsigned *state, unsigned most) {
+    *state = *state * 1664525u + 1013904223u;
+    return (*state >> 8) % most;
+}
+
+enum { MOUNDS_MOST = 8 };
+static PlanThing mounds[MOUNDS_MOST];
+static const PlanThing *named[MOUNDS_MOST];
+
+static MoundGroup group(int count) {
+    for (int i = 0; i < count; i++)
+        named[i] = &mounds[i];
+    return (MoundGroup){named, count};
+}
+
+static PlanThing mound(double across, double back, double wide, double deep, double tall) {
+    return (PlanThing){.at = {across, back, 0}, .wide_mm = wide, .deep_mm = deep, .tall_mm = tall};
+}
+
+static bool holds(const Cell *cell, PartPoint p) {
+    bool in = false;
+    for (size_t i = 0; i < cell->count; i++) {
+        const PartPoint a = cell->corners[i], b = cell->corners[(i + 1) % cell->count];
+        if ((a.y_mm > p.y_mm) == (b.y_mm > p.y_mm)) continue;
+        in ^= p.x_mm < a.x_mm + (p.y_mm - a.y_mm) / (b.y_mm - a.y_mm) * (b.x_mm - a.x_mm);
+    }
+    return in;
+}
+
+static double from_edge(const Cell *cell, PartPoint p) {
+    double nearest = INFINITY;
+    for (size_t i = 0; i < cell->count; i++) {
+        const PartPoint a = cell->corners[i], b = cell->corners[(i + 1) % cell->count];
+        const double x = b.x_mm - a.x_mm, y = b.y_mm - a.y_mm, long2 = x * x + y * y;
+        double t = long2 > 0 ? ((p.x_mm - a.x_mm) * x + (p.y_mm - a.y_mm) * y) / long2 : 0;
+        t = fmin(fmax(t, 0), 1);
+        nearest = fmin(nearest, hypot(p.x_mm - a.x_mm - t * x, p.y_mm - a.y_mm - t * y));
+    }
+    return nearest;
+}
+
+static Cells contours_of(const MoundGroup *of, double up_mm) {
+    Cells cells = {0};
+    group_contours(arena, of, up_mm, &cells);
+    return cells;
+}
+
+/* Rule 82: an ellipse, r times as wide and deep. */
+Test(contours, one_mound_is_an_ellipse) {
+    mounds[0] = mound(100, 900, 800, 300, 110);
+    const MoundGroup one = group(1);
+    cr_expect_float_eq(group_top_mm(&one), 110, 1e-6);
+    for (int i = 0; i < 10; i++) {
+        const double up = 11.0 * i, r = mound_contour(110, up), area = PI / 4 * 800 * 300 * r * r;
+        const Cells cells = contours_of(&one, up);
+        cr_assert_eq(cells.count, 1);
+        const double is = corners_area(cells.items[0].corners, cells.items[0].count);
+        cr_expect(is < area && is > area - CONTOUR_WITHIN_MM * PI / 2 * 1100 * r, "%g mm: %g, not %g", up, is,
+                  area);
+        cr_expect_float_eq(group_area_mm2(&one, up), area, 0.03 * area + 300);
+    }
+}
+
+/* Hills run into each other at the foot and stand apart at the top. */
+Test(contours, two_hills_part_towards_their_tops) {
+    mounds[0] = mound(0, 0, 400, 400, 100);
+    mounds[1] = mound(300, 0, 400, 400, 100);
+    const MoundGroup two = group(2);
+    cr_expect_eq(contours_of(&two, 0).count, 1);
+    /* half way between them each is 150 mm off, 0.75 of its radius */
+    const double saddle = 100 * (1 + cos(PI * 0.75));
+    cr_expect_eq(contours_of(&two, saddle - 1).count, 1);
+    cr_expect_eq(contours_of(&two, saddle + 1).count, 2);
+    cr_expect_float_eq(group_top_mm(&two), 100, 1e-6);
+    cr_expect_eq(contours_of(&two, 100.5).count, 0);
+}
+
+/* Six in a ring leave a pit in their middle: filled. */
+Test(contours, pits_are_filled) {
+    for (int i = 0; i < 6; i++)
+        mounds[i] = mound(300 * cos(i * PI / 3), 300 * sin(i * PI / 3), 400, 400, 80);
+    const MoundGroup ring = group(6);
+    cr_assert_lt(group_height_mm(&ring, 0, 0), 20);
+    const Cells cells = contours_of(&ring, 20);
+    cr_assert_eq(cells.count, 1);
+    cr_expect(holds(&cells.items[0], (PartPoint){0, 0}));
+}
+
+/* Every corner is as high as it says; what is higher is inside, what is lower outside. */
+Test(contours, any_mounds) {
+    unsigned state = 21;
+    for (int round = 0; round < 40; round++) {
+        const int count = 2 + (int)random_below(&state, 3);
+        for (int i = 0; i < count; i++) {
+            const double across = random_below(&state, 600), back = random_below(&state, 400);
+            const double wide = 200 + random_below(&state, 600), deep = 150 + random_below(&state, 400);
+            mounds[i] = mound(across, back, wide, deep, 20 + random_below(&state, 120));
+        }
+        const MoundGroup any = group(count);
+        const double top = group_top_mm(&any), up = top * (0.1 + 0.08 * random_below(&state, 10));
+        const Cells cells = contours_of(&any, up);
+        cr_assert_geq(cells.count, 1);
+        for (size_t c = 0; c < cells.count; c++)
+            for (size_t k = 0; k < cells.items[c].count; k++) {
+                const PartPoint at = cells.items[c].corners[k];
+                cr_expect_float_eq(group_height_mm(&any, at.x_mm, at.y_mm), up, 1e-6);
+            }
+        for (int i = 0; i < 200; i++) {
+            const double x = random_below(&state, 1600), y = random_below(&state, 1000);
+            const PartPoint p = {x - 500, y - 300};
+            bool in = false, near = false;
+            for (size_t c = 0; c < cells.count; c++) {
+                in |= holds(&cells.items[c], p);
+                near |= from_edge(&cells.items[c], p) < 2 * CONTOUR_WITHIN_MM;
+            }
+            const double height = group_height_mm(&any, p.x_mm, p.y_mm);
+            cr_expect_leq(height, top + 1e-6);
+            if (!near && height > up) cr_expect(in, "%g mm up, not in its contour at %g", height, up);
+            if (!near && height <= 0) cr_expect_not(in); /* lower ones may be in a pit */
+        }
+    }
+}
