@@ -19,6 +19,9 @@ typedef struct Found {
     const char *scene; /* of offcuts and struck parts: the earlier scene; else NULL */
     int sheet;         /* of offcuts: into the sheets of that scene's nest; else -1 */
     const char *part;  /* of struck ones: the part's name in that scene; else NULL */
+    /* Of struck ones: as it was cut, and where in its box the sheet's lower left corner is. */
+    const CutItem *struck;
+    NestPoint at;
 } Found;
 
 /* A part of a struck set that serves as another: as it is, or its outline cut down to the other's. What
@@ -29,6 +32,11 @@ typedef struct UsedAgain {
     const char *from_part;  /* as it is called there */
     int copies;             /* over 0 */
     bool cut_down;
+    const CutItem *struck, *wanted; /* as the one was cut, and as the other is */
+    /* Of what is cut down: how it is turned, and where in the struck one's box its own lower left corner is.
+     */
+    int quarter_turns;
+    NestPoint at;
 } UsedAgain;
 
 /* One nest of a stock. `cut.nest` is never NULL; its sheets' `have` counts in `cut.stock.have`, which holds

@@ -105,7 +105,8 @@ static void nest_rest(Turns *turns, const Turn *turn, Reach reach, Attempt *atte
 /* The struck part that loses least when it is cut down. */
 static int tightest(const Turns *turns, const Turn *turn, Reach reach, const Attempt *attempt,
                     const CutItem *wanted) {
-    int best = -1;
+    int best = -1, quarters;
+    NestPoint at;
     double least = INFINITY;
     const double area = stored_area(wanted);
     for (size_t i = 0; i < turns->store.count; i++) {
@@ -113,7 +114,7 @@ static int tightest(const Turns *turns, const Turn *turn, Reach reach, const Att
         if (!stored->struck || !is_in_reach(turns, turn, stored, reach) ||
             stored->area_mm2 < area - AREA_STEP_MM2 || stored->area_mm2 >= least ||
             stored->copies - copies_cut_down(attempt, (int)i) <= 0 ||
-            !struck_contains(stored->struck, wanted))
+            !struck_contains(stored->struck, wanted, &quarters, &at))
             continue;
         least = stored->area_mm2;
         best = (int)i;

@@ -51,7 +51,9 @@ static void use_again(Turns *turns, Turn *turn, int item) {
                   (UsedAgain){.part = wanted->name,
                               .from_scene = stored->found.scene,
                               .from_part = stored->found.part,
-                              .copies = copies});
+                              .copies = copies,
+                              .struck = stored->struck,
+                              .wanted = wanted});
         Stored moved = *stored;
         moved.copies = copies;
         moved.found.scene = turn->scene;
@@ -66,13 +68,20 @@ static void use_again(Turns *turns, Turn *turn, int item) {
 /* --- what is there afterwards --------------------------------------------------------------------------- */
 
 static Stored struck_of(const Turns *turns, const Turn *turn, const CutItem *item, int copies) {
-    return (Stored){
-        .found = {.kind = FOUND_STRUCK, .have = -1, .scene = turn->scene, .sheet = -1, .part = item->name},
-        .sheet = turns->all->stock.again == AGAIN_CUT ? struck_to_sheet(item) : (NestSheet){0},
-        .struck = item,
-        .area_mm2 = stored_area(item),
-        .copies = copies,
-        .wanted = last_wanting(turns, item, turn->end)};
+    Found found = {.kind = FOUND_STRUCK,
+                   .have = -1,
+                   .scene = turn->scene,
+                   .sheet = -1,
+                   .part = item->name,
+                   .struck = item};
+    NestSheet sheet = {0};
+    if (turns->all->stock.again == AGAIN_CUT) sheet = struck_to_sheet(item, &found.at);
+    return (Stored){.found = found,
+                    .sheet = sheet,
+                    .struck = item,
+                    .area_mm2 = stored_area(item),
+                    .copies = copies,
+                    .wanted = last_wanting(turns, item, turn->end)};
 }
 
 static double area_of(NestSheet sheet) {
@@ -87,12 +96,15 @@ static void cut_down(Turns *turns, Turn *turn, const Attempt *attempt) {
         stored->copies--;
         turns->book.again_cut++;
         turns->book.waste_mm2 += fmax(0, stored->area_mm2 - area);
-        LIST_PUSH(turns->arena, turn->again,
-                  (UsedAgain){.part = wanted->name,
-                              .from_scene = stored->found.scene,
-                              .from_part = stored->found.part,
-                              .copies = 1,
-                              .cut_down = true});
+        UsedAgain again = {.part = wanted->name,
+                           .from_scene = stored->found.scene,
+                           .from_part = stored->found.part,
+                           .copies = 1,
+                           .cut_down = true,
+                           .struck = stored->struck,
+                           .wanted = wanted};
+        struck_contains(stored->struck, wanted, &again.quarter_turns, &again.at);
+        LIST_PUSH(turns->arena, turn->again, again);
         if (!wanted->of_book && wanted->keeps_shape)
             LIST_PUSH(turns->arena, turn->moved, struck_of(turns, turn, wanted, 1));
     }

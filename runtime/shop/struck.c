@@ -110,7 +110,7 @@ static void keep_inside(Shifts *shifts, double nx, double ny, double at) {
 }
 
 /* Every corner of the wanted part on the inner side of every edge of the struck one, for one shift of it. */
-static bool takes_turned(const CutItem *struck, const CutItem *wanted, int turns) {
+static bool takes_turned(const CutItem *struck, const CutItem *wanted, int turns, NestPoint *at) {
     const bool quarter = turns % 2 == 1;
     const double wide = struck->item.wide_mm - (quarter ? wanted->item.tall_mm : wanted->item.wide_mm);
     const double tall = struck->item.tall_mm - (quarter ? wanted->item.wide_mm : wanted->item.tall_mm);
@@ -129,16 +129,26 @@ static bool takes_turned(const CutItem *struck, const CutItem *wanted, int turns
         }
         keep_inside(&shifts, nx, ny, nx * a.x_mm + ny * a.y_mm - out + SLACK_MM);
     }
-    return shifts.count > 0;
+    if (shifts.count == 0) return false;
+    *at = shifts.corners[0];
+    for (int i = 1; i < shifts.count; i++) {
+        const NestPoint it = shifts.corners[i];
+        const bool level = fabs(it.y_mm - at->y_mm) < SLACK_MM;
+        if (level ? it.x_mm < at->x_mm : it.y_mm < at->y_mm) *at = it;
+    }
+    *at = (NestPoint){number_round(fmax(at->x_mm, 0), SLACK_MM), number_round(fmax(at->y_mm, 0), SLACK_MM)};
+    return true;
 }
 
-bool struck_contains(const CutItem *struck, const CutItem *wanted) {
+bool struck_contains(const CutItem *struck, const CutItem *wanted, int *quarter_turns, NestPoint *at) {
     const bool convex = struck->shape == PART_RECTANGLE || struck->shape == PART_OUTLINE;
     if (!struck->keeps_shape || !convex || struck->opening_count > 0 ||
         struck->outline_count > CORNERS_MOST || wanted->outline_count == 0)
         return false;
-    for (int turns = 0; turns < 4; turns++)
-        if ((turns % 2 == 0 || wanted->item.may_turn) && takes_turned(struck, wanted, turns)) return true;
+    for (int turns = 0; turns < 4; turns++) {
+        *quarter_turns = turns;
+        if ((turns % 2 == 0 || wanted->item.may_turn) && takes_turned(struck, wanted, turns, at)) return true;
+    }
     return false;
 }
 
@@ -206,10 +216,12 @@ static double best_above(const CutItem *item, double unused_mm, double low_mm) {
     return area_up_to(item, low_mm, high);
 }
 
-static NestSheet rectangle_in_convex(const CutItem *item) {
+static NestSheet rectangle_in_convex(const CutItem *item, NestPoint *at) {
     const double tall = item->item.tall_mm;
     const double low = summit(best_above, item, 0, 0, tall);
     const double high = summit(area_up_to, item, low, low, tall);
+    at->x_mm = number_round_up(fmax(reach_at(item, low).left_mm, reach_at(item, high).left_mm), SLACK_MM);
+    at->y_mm = number_round_up(low, SLACK_MM);
     return (NestSheet){.wide_mm = number_round_down(wide_between(item, low, high), 1e-3),
                        .tall_mm = number_round_down(high - low, 1e-3)};
 }
@@ -225,7 +237,7 @@ static bool is_clear(const CutItem *item, NestPoint low, NestPoint high) {
 }
 
 /* Beside openings of a rectangle: from an edge of it or of an opening to another. */
-static NestSheet rectangle_beside(const CutItem *item) {
+static NestSheet rectangle_beside(const CutItem *item, NestPoint *at) {
     NestPoint from[OPENINGS_MOST + 1] = {{0, 0}}, to[OPENINGS_MOST + 1];
     const int count = item->opening_count + 1;
     NestSheet best = {0};
@@ -239,20 +251,23 @@ static NestSheet rectangle_beside(const CutItem *item) {
         const NestPoint high = {to[i / count / count % count].x_mm, to[i / count / count / count].y_mm};
         const double wide = high.x_mm - low.x_mm, tall = high.y_mm - low.y_mm;
         if (wide <= 0 || tall <= 0 || wide * tall <= best.wide_mm * best.tall_mm + HAIR_MM) continue;
-        if (is_clear(item, low, high)) best = (NestSheet){.wide_mm = wide, .tall_mm = tall};
+        if (!is_clear(item, low, high)) continue;
+        best = (NestSheet){.wide_mm = wide, .tall_mm = tall};
+        *at = low;
     }
     return best;
 }
 
-NestSheet struck_to_sheet(const CutItem *struck) {
+NestSheet struck_to_sheet(const CutItem *struck, NestPoint *at) {
     NestSheet sheet = {0};
+    *at = (NestPoint){0, 0};
     if (!struck->keeps_shape) return sheet;
     if (struck->shape == PART_LENGTH)
         sheet = (NestSheet){.wide_mm = struck->item.wide_mm, .tall_mm = struck->item.tall_mm};
     else if (struck->shape == PART_RECTANGLE && struck->opening_count <= OPENINGS_MOST)
-        sheet = rectangle_beside(struck);
+        sheet = rectangle_beside(struck, at);
     else if (struck->shape == PART_OUTLINE && struck->opening_count == 0)
-        sheet = rectangle_in_convex(struck);
+        sheet = rectangle_in_convex(struck, at);
     if (fmin(sheet.wide_mm, sheet.tall_mm) < OFFCUT_KEPT_MM - HAIR_MM) return (NestSheet){0};
     return sheet;
 }

@@ -9,12 +9,13 @@
  * much at the most. Both of one stock and thickness. */
 bool struck_serves(const CutItem *struck, const CutItem *wanted, double alike_mm, double *off_mm);
 
-/* Whether a struck part, convex and without openings, can be cut down to the wanted one, turned likewise. */
-bool struck_contains(const CutItem *struck, const CutItem *wanted);
+/* Whether a struck part, convex and without openings, can be cut down to the wanted one, turned likewise:
+ * then how, as low as it can lie and there as far to the left. */
+bool struck_contains(const CutItem *struck, const CutItem *wanted, int *quarter_turns, NestPoint *at);
 
-/* The largest upright rectangle of a struck part, as a sheet with its grain up; 0 wide where there is none
- * that is worth keeping. */
-NestSheet struck_to_sheet(const CutItem *struck);
+/* The largest upright rectangle of a struck part, as a sheet with its grain up, and where in the part's box
+ * it is; 0 wide where there is none that is worth keeping. */
+NestSheet struck_to_sheet(const CutItem *struck, NestPoint *at);
 
 /* Of the part's face, openings taken out. */
 double cut_item_area(const CutItem *item);

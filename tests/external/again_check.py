@@ -24,7 +24,7 @@ from nest_check import area, edges, rotate
 
 NEVER, WHOLE, CUT = range(3)
 ON_HAND, OFFCUT, STRUCK = range(3)
-KEEP, NEAR = 152.4, 2e-3
+KEEP, NEAR, TOLD = 152.4, 2e-3, 5e-3
 
 
 class Part:
@@ -59,7 +59,8 @@ class Cut:
         self.scene, items, have, again = map(int, head[1:])
         self.items = [tuple(map(int, next(lines).split())) for _ in range(items)]
         self.found = [next(lines).split() for _ in range(have)]
-        self.again = [tuple(map(int, next(lines).split())) for _ in range(again)]
+        self.again = [tuple(map(float, next(lines).split())) for _ in range(again)]
+        self.again = [(*map(int, row[:6]), *row[6:]) for row in self.again]
         self.nest = nest_check.Nest(lines)
 
 
@@ -85,15 +86,17 @@ def serves(panel, wanted, alike):
     return off if off <= alike + 1e-6 else None
 
 
+def lies_in(outline, at, panel, near=NEAR):
+    """Moved there, every corner of an outline is inside of a convex panel."""
+    return all(nx * (x + at[0]) + ny * (y + at[1]) <= out + near for nx, ny, out in edges(panel) for x, y in outline)
+
+
 def holds(panel, outline):
     """Some shift lays an outline inside a convex panel: if any, then one at which two of the conditions are just met."""
     sides = [(nx, ny, at - max(nx * x + ny * y for x, y in outline) + NEAR) for nx, ny, at in edges(panel)]
     for (ax, ay, a), (bx, by, b) in itertools.combinations(sides, 2):
         det = ax * by - ay * bx
-        if abs(det) < 1e-12:
-            continue
-        x, y = (a * by - b * ay) / det, (ax * b - bx * a) / det
-        if all(nx * x + ny * y <= at + NEAR for nx, ny, at in sides):
+        if abs(det) > 1e-12 and lies_in(outline, ((a * by - b * ay) / det, (ax * b - bx * a) / det), panel, 2 * NEAR):
             return True
     return False
 
@@ -126,13 +129,15 @@ def check_turn(book, cut, store, made):
         else:
             standing.append(area(panel.corners))
 
-    for index, from_scene, from_part, copies, down in cut.again:
+    for index, from_scene, from_part, copies, down, turns, x, y in cut.again:
         part = scene[index]
         assert from_scene < cut.scene and copies > 0 and (book.again == CUT or not down)
         for _ in range(copies):
             if down:
-                fits = lambda panel: area(panel.corners) if any(
-                    holds(panel.corners, outline) for outline, _, _ in turned(part, part.turn)) else None
+                outline = rotate(part.corners, part.wide, part.tall, turns)[0]
+                assert part.turn or turns % 2 == 0
+                fits = lambda panel: area(panel.corners) if holds(panel.corners, outline) and lies_in(
+                    outline, (x, y), panel.corners, TOLD) else None
             else:
                 fits = lambda panel: serves(panel, part, book.alike)
             panel = take(store, ("struck", from_scene, from_part), fits)
@@ -141,7 +146,7 @@ def check_turn(book, cut, store, made):
     used = sorted(int(row[0]) for row in cut.nest.sheets if row[0] >= 0)
     for have in used:
         kind, on_hand, from_scene, sheet, from_part = map(int, cut.found[have][:5])
-        wide, tall = map(float, cut.found[have][5:])
+        wide, tall, x, y = map(float, cut.found[have][5:])
         same = lambda size: 0 if abs(size[0] - wide) < NEAR and abs(size[1] - tall) < NEAR else None
         if kind == ON_HAND:
             take(store, ("on hand", on_hand), same)
@@ -153,7 +158,7 @@ def check_turn(book, cut, store, made):
             box = [(0, 0), (wide, 0), (wide, tall), (0, tall)]
             assert min(wide, tall) >= KEEP - NEAR
             take(store, ("struck", from_scene, from_part),
-                 lambda panel: area(panel.corners) if holds(panel.corners, box) else None)
+                 lambda panel: area(panel.corners) if lies_in(box, (x, y), panel.corners, TOLD) else None)
 
     items = [scene[name] for _, name, _ in cut.items]
     task = nest_check.Task(book.kerf, KEEP, 1, (*book.whole, 0), [(float(f[5]), float(f[6]), 0) for f in cut.found],
@@ -183,7 +188,7 @@ def check_sums(book, account, store, made, gone):
     # Panels of one name may differ by `alike` where some served before: which of them went is not told.
     unsure = 10 + 4 * sum(len(scene) for scene in book.scenes)
     for cut in account.cuts:
-        for index, _, _, copies, down in cut.again:
+        for index, _, _, copies, down, *_ in cut.again:
             part = book.scenes[cut.scene][index]
             unsure += 0 if down else 2 * copies * book.alike * (part.wide + part.tall)
     assert abs(account.sheets_mm2 - there - account.waste_mm2) < unsure, (

@@ -50,14 +50,15 @@ static void print_cut(const SceneCut *cut) {
         printf("%s %s %d\n", cut->cut.items[i].scene, cut->cut.items[i].name, cut->cut.items[i].item.copies);
     for (int i = 0; i < cut->cut.stock.have_count; i++) {
         const Found *found = &cut->found[i];
-        printf("%d %d %s %d %s %.9f %.9f\n", (int)found->kind, found->have,
+        printf("%d %d %s %d %s %.9f %.9f %.9f %.9f\n", (int)found->kind, found->have,
                found->scene ? found->scene : "-1", found->sheet, found->part ? found->part : "-1",
-               cut->cut.stock.have[i].wide_mm, cut->cut.stock.have[i].tall_mm);
+               cut->cut.stock.have[i].wide_mm, cut->cut.stock.have[i].tall_mm, found->at.x_mm,
+               found->at.y_mm);
     }
     for (int i = 0; i < cut->again_count; i++) {
         const UsedAgain *again = &cut->again[i];
-        printf("%s %s %s %d %d\n", again->part, again->from_scene, again->from_part, again->copies,
-               (int)again->cut_down);
+        printf("%s %s %s %d %d %d %.9f %.9f\n", again->part, again->from_scene, again->from_part,
+               again->copies, (int)again->cut_down, again->quarter_turns, again->at.x_mm, again->at.y_mm);
     }
     print_nest(cut->cut.nest);
 }
