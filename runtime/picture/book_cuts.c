@@ -164,6 +164,7 @@ void book_cut(Sheets *sheets, const BookPages *pages) {
             const char *what = cut->scene ? arena_format(sheets->arena, "for %s", cut->scene) : NULL;
             if (cut->cut.item_count > 0)
                 sheet_cut_pictures_for(sheets, &cut->cut, what, sources(sheets, cut));
+            book_struck(sheets, cut);
             sheet_cut_order(sheets, &cut->cut, what);
         }
     }

@@ -28,5 +28,7 @@ void book_puppets(Sheets *sheets, const BookPages *pages);
 void book_room(Sheets *sheets, const BookPages *pages);
 void book_circuits(Sheets *sheets, const BookPages *pages);
 void book_cut(Sheets *sheets, const BookPages *pages);
+/* Of one scene: struck parts that are cut smaller. Nothing where there are none. */
+void book_struck(Sheets *sheets, const SceneCut *cut);
 
 #endif

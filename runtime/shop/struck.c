@@ -6,7 +6,8 @@
 
 static const double HAIR_MM = 1e-6;
 static const double SLACK_MM = 1e-3;
-enum { OPENINGS_MOST = 8 }; /* of a part that is cut smaller */
+static const double EDGE_MM = 0.01; /* so near is on it */
+enum { OPENINGS_MOST = 8 };         /* of a part that is cut smaller */
 
 /* --- as it is ------------------------------------------------------------------------------------------- */
 
@@ -109,6 +110,39 @@ static void keep_inside(Shifts *shifts, double nx, double ny, double at) {
     }
 }
 
+/* Edges of the struck part that need no cut: one of the wanted part's lies along each. */
+static int edges_shared(const CutItem *struck, const CutItem *wanted, int turns, NestPoint at) {
+    int shared = 0;
+    for (int i = 0; i < struck->outline_count; i++) {
+        const NestPoint a = struck->outline[i], b = struck->outline[(i + 1) % struck->outline_count];
+        const double along = hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm);
+        int on_it = 0;
+        for (int k = 0; k < wanted->outline_count && along > SLACK_MM; k++) {
+            const NestPoint corner = turned(wanted, turns, wanted->outline[k]);
+            const double x = corner.x_mm + at.x_mm - a.x_mm, y = corner.y_mm + at.y_mm - a.y_mm;
+            on_it += fabs((b.y_mm - a.y_mm) * x - (b.x_mm - a.x_mm) * y) < EDGE_MM * along;
+        }
+        shared += on_it >= 2;
+    }
+    return shared;
+}
+
+/* The one that needs the fewest cuts; of several the lowest, and there the leftmost. */
+static NestPoint best_shift(const CutItem *struck, const CutItem *wanted, int turns, const Shifts *shifts) {
+    NestPoint best = shifts->corners[0];
+    int most = -1;
+    for (int i = 0; i < shifts->count; i++) {
+        const NestPoint it = shifts->corners[i];
+        const int shared = edges_shared(struck, wanted, turns, it);
+        const bool level = fabs(it.y_mm - best.y_mm) < EDGE_MM;
+        const bool lower = level ? it.x_mm < best.x_mm - EDGE_MM : it.y_mm < best.y_mm;
+        if (shared < most || (shared == most && !lower)) continue;
+        most = shared;
+        best = it;
+    }
+    return best;
+}
+
 /* Every corner of the wanted part on the inner side of every edge of the struck one, for one shift of it. */
 static bool takes_turned(const CutItem *struck, const CutItem *wanted, int turns, NestPoint *at) {
     const bool quarter = turns % 2 == 1;
@@ -130,12 +164,7 @@ static bool takes_turned(const CutItem *struck, const CutItem *wanted, int turns
         keep_inside(&shifts, nx, ny, nx * a.x_mm + ny * a.y_mm - out + SLACK_MM);
     }
     if (shifts.count == 0) return false;
-    *at = shifts.corners[0];
-    for (int i = 1; i < shifts.count; i++) {
-        const NestPoint it = shifts.corners[i];
-        const bool level = fabs(it.y_mm - at->y_mm) < SLACK_MM;
-        if (level ? it.x_mm < at->x_mm : it.y_mm < at->y_mm) *at = it;
-    }
+    *at = best_shift(struck, wanted, turns, &shifts);
     *at = (NestPoint){number_round(fmax(at->x_mm, 0), SLACK_MM), number_round(fmax(at->y_mm, 0), SLACK_MM)};
     return true;
 }

@@ -10,7 +10,7 @@
 bool struck_serves(const CutItem *struck, const CutItem *wanted, double alike_mm, double *off_mm);
 
 /* Whether a struck part, convex and without openings, can be cut down to the wanted one, turned likewise:
- * then how, as low as it can lie and there as far to the left. */
+ * then how, along as many of its edges as can be, low and to the left. */
 bool struck_contains(const CutItem *struck, const CutItem *wanted, int *quarter_turns, NestPoint *at);
 
 /* The largest upright rectangle of a struck part, as a sheet with its grain up, and where in the part's box

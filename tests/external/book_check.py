@@ -11,6 +11,7 @@ the pages; bookmarks (ISO 32000-1, 12.3.3) lead to every scene and under it to w
 on paper stands on the book's own pages, as do tables, room and circuits of the scenes' reports. On its own pages no word
 is off the paper, over another or smaller than the sheets' text. And the same bytes from one job and from four."""
 
+import fractions
 import json
 import pathlib
 import re
@@ -175,6 +176,33 @@ def check_numbers(book, output, scenes, own):
             check(re.search(rf"\b{name}\b.*\b{left}", pages), f"{pdf.stem}: circuit {name} without {left}")
 
 
+def inches(length):
+    """`3'-8 31/64"`, `10 15/64 in`."""
+    feet, rest = re.fullmatch(r"(?:(\d+)'-)?([\d /]+?)(?:\"| in)", length).groups()
+    return 12 * int(feet or 0) + float(sum(map(fractions.Fraction, rest.split())))
+
+
+def check_struck(book, output, own):
+    """Whatever is cut from a struck part has its corners there, as far apart as the part is large in its report."""
+    pages = flat(" ".join(" ".join(page) for page in page_words(book)[:own]))
+    corner = r"\d+: [^,;]+, [^,;]+?(?:\"| in)"
+    found = 0
+    for line in block((output / "book.txt").read_text(), "used again ply").splitlines():
+        old, new = line.strip().split(": ", 1)
+        part, scene = re.fullmatch(r"(.*?)(?: \(\d+ of them\))? of (\S+), (?:cut from it|as it is)", new).groups()
+        told = re.search(rf"{re.escape(part)} {re.escape(old)} ({corner}(?:; {corner})+)", pages)
+        if not told:
+            continue  # as it is, or nested on a rectangle of it
+        corners = [[inches(side) for side in at.split(": ")[1].split(", ")] for at in told[1].split("; ")]
+        wide, tall = (max(side) - min(side) for side in zip(*corners))
+        report = (output / f"{scene}.txt").read_text()
+        size = re.search(rf"^  {re.escape(part)}: (.*?) x (.*?) \(", report, re.M).groups()
+        want = sorted(map(inches, (side if "'" in side or " in" in side else side + " in" for side in size)))
+        check(all(abs(a - b) < 1 / 31 for a, b in zip(sorted((wide, tall)), want)), f"{line}: corners {corners}, {size}")
+        found += 1
+    check(found > 3, f"struck parts: {found} with corners")
+
+
 def check_own_pages(book, own, work):
     """As sheets_check.py holds the sheets of scenes, by a file of these pages alone."""
     alone = work / "own.pdf"
@@ -193,6 +221,7 @@ def check_book(groundrow, specs, work, paper):
     check_labels(book, scenes, own)
     check_fonts(book)
     check_numbers(book, output, scenes, own)
+    check_struck(book, output, own)
     check_own_pages(book, own, work)
     info = run("pdfinfo", book)
     check("Creator:         groundrow" in info and "Date" not in info, f"it says {info}")
