@@ -208,7 +208,7 @@ def check_own_pages(book, own, work):
     alone = work / "own.pdf"
     run("pdfseparate", "-l", own, book, work / "own-%d.pdf")
     run("pdfunite", *(work / f"own-{number}.pdf" for number in range(1, own + 1)), alone)
-    sheets.check_words(alone)
+    sheets.check_words(alone, sheets.words_of(alone))
 
 
 def check_book(groundrow, specs, work, paper):
