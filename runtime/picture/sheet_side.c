@@ -298,12 +298,13 @@ void sheet_draw_side(SheetViews *views) {
     Sheets *sheets = views->sheets;
     const bool room = views->kind == VIEWS_ROOM;
     sheets->y_px = views->side.top_px - 22;
-    sheet_view_heading(views, "Side elevation, from the right");
+    const CanvasBox heading = sheet_view_heading(views, "Side elevation, from the right");
     CanvasBox within = canvas_box_grown(views->side, 14);
     within.left_px = views->side.left_px - 2;
     within.right_px += 60;
     views->labels = labels_new(sheets->arena, sheets->canvas, within);
     views->labels.lead_px = 0.6;
+    labels_take(&views->labels, heading);
     if (room) sheet_draw_tables_side(views);
     if (room) draw_floor(views);
     draw_base(views);

@@ -44,8 +44,9 @@ void sheet_draw_camera(SheetViews *views, CanvasPoint lens, CanvasPoint sensor, 
 /* The block that describes the planned camera: `camera`, or `camera wide`. */
 const char *sheet_camera_heading(const SheetViews *views);
 
-/* Over the view that begins at `sheets->y_px`, clear of the dimension lines at its left. */
-void sheet_view_heading(SheetViews *views, const char *text);
+/* Over the view that begins at `sheets->y_px`, clear of the dimension lines at its left. Returns what it
+ * takes. */
+CanvasBox sheet_view_heading(SheetViews *views, const char *text);
 /* How to set the camera, beside its place on the plan, where there is room; no label goes there. */
 void sheet_camera_list(SheetViews *views);
 

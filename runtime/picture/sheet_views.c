@@ -71,11 +71,11 @@ void sheet_name_thing(SheetViews *views, size_t thing, CanvasBox box) {
     canvas_text(sheets->canvas, label.x_px, label.y_px, &style, number);
 }
 
-void sheet_view_heading(SheetViews *views, const char *text) {
+CanvasBox sheet_view_heading(SheetViews *views, const char *text) {
     Sheets *sheets = views->sheets;
     const double left = views->plan.left_px - 4;
-    canvas_text(sheets->canvas, left, sheets->y_px + 10, &SHEET_HEAD,
-                canvas_text_fitted(sheets->canvas, &SHEET_HEAD, text, sheets->area.right_px - left));
+    return canvas_text(sheets->canvas, left, sheets->y_px + 10, &SHEET_HEAD,
+                       canvas_text_fitted(sheets->canvas, &SHEET_HEAD, text, sheets->area.right_px - left));
 }
 
 /* ---- What is drawn, and how large */
@@ -164,10 +164,10 @@ static void place_views(SheetViews *views) {
 static void draw_legend(SheetViews *views, double top_px) {
     static const char *const words[2][3] = {
         [VIEWS_SET] = {"Print at 100 %, not to fit; check this bar with a rule.",
-                       "Blue: the frame. Red cross: the mark. Slanted crosses: holes in the base.",
+                       "Thin (blue): the frame. Upright cross (red): the mark. Slanted crosses: holes.",
                        "Dash and dot: centre line. Dots: seams. Dashes: ground; what hangs; hollows."},
         [VIEWS_ROOM] = {"Numbers of things: as on the sheet before, and in the tables.",
-                        "Blue: lens and frame as planned; circles: other allowed lenses.",
+                        "Thin (blue): the frame; open circles: other allowed lenses.",
                         "Dashes: tables. Crossed circles: lamps, and how far stands reach."}};
     const double left =
         views->sheets->area.left_px + (views->sheets->area.right_px - views->sheets->area.left_px) * 0.42;
