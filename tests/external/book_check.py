@@ -169,7 +169,7 @@ def check_numbers(book, output, scenes, own):
         report = pdf.with_suffix(".txt").read_text()
         for name, key in (("tables", "weighs"), ("room", "takes, across"), ("room", "takes, from front to rear")):
             said = re.search(rf"^  {key}: ([^;\n]*)", block(report, name), re.M).group(1)
-            own_lengths = re.sub(r" \(\d+ mm\)", "", said)
+            own_lengths = re.sub(r" \(\d+ mm\)|, with the puppets of .*", "", said)
             check(own_lengths in pages, f"{pdf.stem}: no {key} {own_lengths}")
         for name in re.findall(r"^circuit (.*)$", report, re.M):
             left = re.search(r"left for hours: (.*)", block(report, f"circuit {name}")).group(1)
