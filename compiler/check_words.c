@@ -60,6 +60,11 @@ static bool help_misplaced(const Walk *walk, SectionId section, const TreeEntry 
                         phrase_short(walk->arena, buffer_text(&value)));
         return true;
     }
+    if ((section == SECTION_PUPPET || section == SECTION_MARK) &&
+        vocabulary_find(SECTION_CAST, entry->word)) {
+        diagnostic_help(walk->diagnostics, d, "the book says it of the puppet, under `cast`");
+        return true;
+    }
     if (walk->depth == 0 || walk->outer == SECTION_COUNT || !vocabulary_find(walk->outer, entry->word))
         return false;
     diagnostic_help(walk->diagnostics, d, "it stands beside `%s`, not in it", walk->path[walk->depth - 1]);

@@ -55,7 +55,7 @@ static bool is_called_foam(const Stock *stock) {
     return (stock->kind && strstr(stock->kind, "foam")) || strstr(stock->name, "foam");
 }
 
-static bool is_foam(const Plan *plan, const Thing *thing) {
+bool thing_is_foam(const Plan *plan, const Thing *thing) {
     const Stock *stocks = plan->scene->stocks;
     for (size_t i = 0; i < thing->layer_count; i++)
         if (is_called_foam(&stocks[thing->layers[i].stock])) return true;
@@ -119,14 +119,14 @@ static double to_thing_mm(const Plan *plan, const PlanThing *it, Point3 at) {
 }
 
 NearFoam lamp_near_foam(const Plan *plan, Point3 at) {
-    const bool foam_ground = plan->ground >= 0 && is_foam(plan, plan->things[plan->ground].thing);
+    const bool foam_ground = plan->ground >= 0 && thing_is_foam(plan, plan->things[plan->ground].thing);
     NearFoam near = {-1, INFINITY};
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         const PlanThing *it = &plan->things[i];
         double mm = INFINITY;
         if (it->thing->role == ROLE_MOUND)
             mm = foam_ground ? to_mound_mm(it, at) : INFINITY;
-        else if (is_foam(plan, it->thing))
+        else if (thing_is_foam(plan, it->thing))
             mm = to_thing_mm(plan, it, at);
         if (mm < near.mm) near = (NearFoam){(int)i, mm};
     }

@@ -43,4 +43,7 @@ Point3 lamp_foot(const Plan *plan, const PlanLamp *lamp);
 /* How far it is from a place, straight. */
 double lamp_distance_mm(const PlanLamp *lamp, Point3 to);
 
+/* Whether its stock is foam: its kind or its name says so (rule 93). */
+bool thing_is_foam(const Plan *plan, const Thing *thing);
+
 #endif

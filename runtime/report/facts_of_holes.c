@@ -1,6 +1,7 @@
 /* Where the base is drilled for what stands on it (docs/geometry.md, rules 103 and 104). */
 #include "base/text.h"
 #include "plan/holes.h"
+#include "plan/lamps.h"
 #include "report/facts_of_plan.h"
 
 #include <math.h>
@@ -118,6 +119,10 @@ void facts_of_holes(Writer *writer) {
                             writer->datum.owner));
     write_clearances(writer, block, &holes);
     if (holes.has_tables) write_legs(writer, block, &holes.tables);
+    const Thing *board = plan->things[plan->base >= 0 ? plan->base : plan->ground].thing;
+    if (thing_is_foam(plan, board) && board->layer_count == 0)
+        write_text(writer, block, "foam", "the board is foam",
+                   "it holds no screw; tie down against a plate or a wide washer under it");
     for (size_t i = 0; i < holes.items.count; i++)
         write_hole(writer, block, &holes, &holes.items.items[i]);
     if (holes.too_many)
