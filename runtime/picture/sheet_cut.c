@@ -64,11 +64,37 @@ static const char *caption(const CutDrawing *drawing, const CutSheet *sheet, con
                         size, alike > 1 ? arena_format(arena, ", x %d alike", alike) : "");
 }
 
+const char *sheet_cut_numbers(Arena *arena, const bool *has, int count, int runs_most) {
+    Buffer all = buffer_new(arena);
+    for (int s = 0, runs = 0; s < count; s++) {
+        if (!has[s]) continue;
+        if (runs++ == runs_most) {
+            buffer_add(&all, ", ...");
+            break;
+        }
+        const int first = s;
+        while (s + 1 < count && has[s + 1])
+            s++;
+        buffer_format(&all, "%s%d", all.count > 0 ? ", " : "", first + 1);
+        if (s > first) buffer_format(&all, "%s%d", s > first + 1 ? "-" : ", ", s + 1);
+    }
+    return all.count > 0 ? buffer_text(&all) : "";
+}
+
+/* Of those that alternate no more than a few: the caption says how many they are. */
+static const char *numbers_of(Arena *arena, const size_t *looks, int count, size_t item) {
+    enum { RUNS_MOST = 8 };
+    bool *has = ARENA_ARRAY(arena, bool, count);
+    for (int s = 0; s < count; s++)
+        has[s] = looks[s] == item;
+    return sheet_cut_numbers(arena, has, count, RUNS_MOST);
+}
+
 static void take_sheets(CutDrawing *drawing) {
     Arena *arena = drawing->sheets->arena;
     const Nest *nest = drawing->cut->nest;
     drawing->items = ARENA_ARRAY(arena, CutSheet, nest->sheet_count);
-    const char **numbers = ARENA_ARRAY(arena, const char *, nest->sheet_count);
+    size_t *looks = ARENA_ARRAY(arena, size_t, nest->sheet_count); /* like which item */
     int *alike = ARENA_ARRAY(arena, int, nest->sheet_count);
     for (int s = 0; s < nest->sheet_count; s++) {
         int count;
@@ -76,18 +102,18 @@ static void take_sheets(CutDrawing *drawing) {
         size_t i = 0;
         while (i < drawing->count && !are_alike(nest, &drawing->items[i], s, placements, count))
             i++;
+        looks[s] = i;
         if (i < drawing->count) {
-            numbers[i] = arena_format(arena, "%s, %d", numbers[i], s + 1);
             alike[i]++;
             continue;
         }
         drawing->items[drawing->count] =
             (CutSheet){.sheet = s, .placements = placements, .placement_count = count};
-        numbers[drawing->count] = arena_format(arena, "%d", s + 1);
         alike[drawing->count++] = 1;
     }
     for (size_t i = 0; i < drawing->count; i++)
-        drawing->items[i].caption = caption(drawing, &drawing->items[i], numbers[i], alike[i]);
+        drawing->items[i].caption =
+            caption(drawing, &drawing->items[i], numbers_of(arena, looks, nest->sheet_count, i), alike[i]);
 }
 
 static int compare_numbers(const void *a, const void *b) {
@@ -245,20 +271,29 @@ static SheetLines notes(const CutDrawing *drawing) {
     return lines;
 }
 
-/* What a key takes hangs on the scale, which hangs on what the key takes: a second time is enough. */
+/* What a key takes hangs on the scale, which hangs on what the key takes. It is that of the last scale: a
+ * number without its words says nothing. */
 static void settle(CutDrawing *drawing, double words_px) {
+    enum { TIMES = 3 };
     bool next = sheet_cut_choose_scale(drawing, words_px + SHEET_LINE_PX);
-    for (int i = 0; i < 2; i++) {
+    int scale = 0;
+    for (int i = 0; i < TIMES && scale != drawing->scale; i++) {
+        scale = drawing->scale;
         find_key(drawing);
         const SheetLines key = key_lines(drawing);
         next = sheet_cut_choose_scale(drawing, words_px + (double)key.count * SHEET_LINE_PX);
     }
+    if (scale != drawing->scale) find_key(drawing);
     if (next) sheet_next(drawing->sheets, "");
 }
 
-static void draw_lines(Sheets *sheets, const SheetLines *lines) {
+static void draw_lines(CutDrawing *drawing, const SheetLines *lines) {
+    Sheets *sheets = drawing->sheets;
     for (size_t i = 0; i < lines->count; i++) {
-        if (sheets->y_px + SHEET_LINE_PX > sheets->area.bottom_px) sheet_next(sheets, "");
+        if (sheets->y_px + SHEET_LINE_PX > sheets->area.bottom_px) {
+            sheet_next(sheets, "");
+            sheet_cut_heading(drawing, true); /* sheets may follow on this page */
+        }
         sheets->y_px += SHEET_LINE_PX;
         canvas_text(sheets->canvas, sheets->area.left_px, sheets->y_px - 2, &SHEET_TEXT, lines->items[i]);
     }
@@ -318,8 +353,8 @@ static void draw_pictures(CutDrawing *drawing, const SheetLines *words) {
     sheet_cut_heading(drawing, false);
     const bool parted = is_parted(drawing, (double)(words->count + key.count) * SHEET_LINE_PX);
     if (!parted) draw_sheets(drawing);
-    draw_lines(sheets, words);
-    draw_lines(sheets, &key);
+    draw_lines(drawing, words);
+    draw_lines(drawing, &key);
     if (!parted) return;
     sheets->y_px += SHEET_CUT_UNDER_PX;
     draw_sheets(drawing);
@@ -329,15 +364,13 @@ void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *wha
     CutDrawing drawing = {.sheets = sheets, .cut = cut, .what = what, .have = have};
     if (!cut->nest || cut->nest->sheet_count == 0) return;
     drawing.in_key = ARENA_ARRAY(sheets->arena, bool, cut->item_count);
-    for (int i = 0; i < cut->item_count; i++)
-        drawing.in_key[i] = false;
     take_sheets(&drawing);
     const SheetLines words = notes(&drawing);
     if (cut->stock.bars) {
         sheet_cut_lengths(&drawing, (double)words.count * SHEET_LINE_PX);
         const SheetLines key = key_lines(&drawing);
-        draw_lines(sheets, &words);
-        draw_lines(sheets, &key);
+        draw_lines(&drawing, &words);
+        draw_lines(&drawing, &key);
     } else
         draw_pictures(&drawing, &words);
     sheets->y_px += 14;

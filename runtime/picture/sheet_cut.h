@@ -13,7 +13,7 @@ typedef struct CutCaption {
 /* A sheet that is cut, and what lies on it. Alike ones are drawn once. */
 typedef struct CutSheet {
     int sheet;             /* into the nest's; of alike ones the first */
-    const char *caption;   /* `sheets 2 and 3, new: 4'-0" x 8'-0", cut 2 alike` */
+    const char *caption;   /* `sheets 2-4, new: 4'-0" x 8'-0", x 3 alike` */
     const int *placements; /* into the nest's */
     int placement_count;
     SheetLines across, up; /* numbers of the cuts' places from the left and the lower edge, rising */
@@ -37,6 +37,8 @@ typedef struct CutDrawing {
     bool *in_key; /* of each item: its name and size find no room somewhere, and its number stands there */
 } CutDrawing;
 
+/* `1-40, 52`: the numbers, from 1, of those that have it; behind so many runs `, ...`. "": none. */
+const char *sheet_cut_numbers(Arena *arena, const bool *has, int count, int runs_most);
 /* As the report says lengths that are cut. */
 const char *sheet_cut_length(const CutDrawing *drawing, double mm);
 /* `base 1 of 3`, with its scene where the sheets are not of one. */
@@ -67,7 +69,7 @@ void sheet_cut_edge(const CutDrawing *drawing, const CutSheet *sheet, bool uprig
 void sheet_cut_lengths(CutDrawing *drawing, double below_px);
 /* Sets the drawing's scale and lays its sheets out in rows from 0, 0: all on what is left of this page, if
  * they are not much smaller there; else on a page of their own, or on several where they would be too small
- * on one: true. */
+ * on one: true. The first page has the words too, unless they take most of it: those go before. */
 bool sheet_cut_choose_scale(CutDrawing *drawing, double words_px);
 enum { SHEET_CUT_UNDER_PX = 12 }; /* one row under the other */
 /* Over a stock's pictures. */

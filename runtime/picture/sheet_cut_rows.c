@@ -113,9 +113,10 @@ static int scale_here(CutDrawing *drawing, int wanted, CutRoom here, CutRoom new
 bool sheet_cut_choose_scale(CutDrawing *drawing, double words_px) {
     Sheets *sheets = drawing->sheets;
     const CanvasBox page = sheet_area(sheets);
-    const double more = SHEET_CUT_HEAD_PX + SHEET_CUT_UNDER_PX + words_px,
-                 whole = page.bottom_px - page.top_px - more, left = page.bottom_px - sheets->y_px - more;
-    const CutRoom new = {whole, whole + words_px}, here = {left, whole + words_px};
+    const double tall = page.bottom_px - page.top_px, words = words_px > tall / 2 ? 0 : words_px;
+    const double more = SHEET_CUT_HEAD_PX + SHEET_CUT_UNDER_PX + words, whole = tall - more,
+                 left = page.bottom_px - sheets->y_px - more;
+    const CutRoom new = {whole, whole + words}, here = {left, whole + words};
     const int wanted = scale_of_pages(drawing, largest_scale(drawing, whole, true), new),
               begun = left > 60 ? scale_here(drawing, wanted, here, new) : 0;
     double row_px;

@@ -52,19 +52,18 @@ static const char *place_of(const Sheets *sheets, const Fact *fact) {
     return "";
 }
 
-/* Which sheets of its stock it comes from: `1, 2`. */
+/* Which sheets of its stock it comes from: `1-3, 5`. */
 static const char *sheets_of(const Sheets *sheets, int part) {
     const Cutting *cutting = sheets->plan->parts->cutting;
     Buffer all = buffer_new(sheets->arena);
     for (int s = 0; s < cutting->stock_count; s++) {
         const StockCut *cut = &cutting->stocks[s];
-        int last = -1;
-        for (int i = 0; i < cut->nest->placement_count; i++) {
-            const NestPlacement *it = &cut->nest->placements[i];
-            if (cut->items[it->item].part != part || it->sheet == last) continue;
-            buffer_format(&all, "%s%d", all.count > 0 ? ", " : "", it->sheet + 1);
-            last = it->sheet;
-        }
+        const int count = cut->nest->sheet_count;
+        bool *has = ARENA_ARRAY(sheets->arena, bool, count);
+        for (int i = 0; i < cut->nest->placement_count; i++)
+            has[cut->nest->placements[i].sheet] |= cut->items[cut->nest->placements[i].item].part == part;
+        const char *numbers = sheet_cut_numbers(sheets->arena, has, count, count);
+        if (numbers[0]) buffer_format(&all, "%s%s", all.count > 0 ? ", " : "", numbers);
     }
     return all.count > 0 ? buffer_text(&all) : "none";
 }

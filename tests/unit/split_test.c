@@ -49,6 +49,32 @@ static unsigned random_below(unsigned *state, unsigned most) {
     return (*state >> 8) % most;
 }
 
+/* --- where they end --------------------------------------------------------------------------------------
+ */
+
+static double between(double front, double rear, double share) {
+    return front + share * (rear - front);
+}
+
+/* The base is wider at the rear, and so are its rows than the seams in front of them. */
+Test(split, seams_end_at_the_edges) {
+    int seams = 0;
+    for (int sheet = 500; sheet <= 1200; sheet += 175) {
+        const Parts *parts = base_of(arena_format(arena, "%d x 2400 mm", sheet), "", 1500, 40);
+        const Trapezoid *t = &spec.plan->base_outline;
+        cr_assert_gt(t->rear_right_mm - t->front_right_mm, 50);
+        for (size_t i = 0; i < parts->seams.count; i++) {
+            const PartSeam *seam = &parts->seams.items[i];
+            const double share = (seam->at_mm - t->front_mm) / (t->rear_mm - t->front_mm);
+            if (!seam->across) continue;
+            cr_expect_float_eq(seam->from_mm, between(t->front_left_mm, t->rear_left_mm, share), 1e-6);
+            cr_expect_float_eq(seam->to_mm, between(t->front_right_mm, t->rear_right_mm, share), 1e-6);
+            seams++;
+        }
+    }
+    cr_expect_geq(seams, 3);
+}
+
 /* --- tables ----------------------------------------------------------------------------------------------
  */
 
