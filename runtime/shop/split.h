@@ -93,7 +93,7 @@ bool row_is_same(const Row *a, const Row *b);
 /* The best of all that are tried; false where none can be done. In the cutter's arena. */
 bool surface_best_layout(const Cutter *cutter, const Surface *surface, Layout *best);
 
-/* In a row, the seam to the row before it (0), or the i-th square to that. */
+/* In a row, the seam to the row before it (0, of any but the first), or the i-th square to that. */
 PartSeam layout_seam(const Layout *layout, int row, int i);
 
 Span2 corners_extent(const PartPoint *corners, size_t count, bool of_x);

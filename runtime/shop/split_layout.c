@@ -157,13 +157,19 @@ bool row_is_same(const Row *a, const Row *b) {
     return true;
 }
 
+/* A row reaches as far as it is widest, which need not be at its seam: what of the seam both rows have is
+ * where they meet, of a convex surface exactly. */
+static PartSeam seam_to_row_before(const Layout *layout, int row) {
+    const Row *before = &layout->columns[row - 1], *after = &layout->columns[row];
+    return (PartSeam){.across = true,
+                      .at_mm = layout->rows.cuts[row],
+                      .from_mm = fmax(before->cuts[0], after->cuts[0]),
+                      .to_mm = fmin(before->cuts[before->count - 1], after->cuts[after->count - 1])};
+}
+
 PartSeam layout_seam(const Layout *layout, int row, int i) {
-    const Row *columns = &layout->columns[row];
-    const double near = layout->rows.cuts[row], far = layout->rows.cuts[row + 1];
-    if (i == 0)
-        return (PartSeam){.across = true,
-                          .at_mm = near,
-                          .from_mm = columns->cuts[0],
-                          .to_mm = columns->cuts[columns->count - 1]};
-    return (PartSeam){.at_mm = columns->cuts[i], .from_mm = near, .to_mm = far};
+    if (i == 0) return seam_to_row_before(layout, row);
+    return (PartSeam){.at_mm = layout->columns[row].cuts[i],
+                      .from_mm = layout->rows.cuts[row],
+                      .to_mm = layout->rows.cuts[row + 1]};
 }
