@@ -11,7 +11,8 @@ Lengths from the path operators, times the scale that is stated beside them, are
 page front edge, sides, rear edge and diagonals of the base, how far behind its front edge the mark is, where each hole
 is, and the two bars of the scale; on the second the tables. Of sheets that are cut each is drawn once (alike ones as
 often as they say), as large as it is; in it lie all the parts that the report says are cut from it, each as large and of
-as much area as its size and the corners cut off it make, and no part reaches out of it. And the same bytes from one
+as much area as its size and the corners cut off it make, and no part reaches out of it. The same of a scene with so many
+small parts that their names take more than a page, and with many sheets that are cut alike. And the same bytes from one
 job and from four."""
 
 import functools
@@ -197,14 +198,14 @@ class Drawn:
 
 
 def captions_of(words):
-    """`sheet 2, new` or `sheets 2, 3, new: ..., x 2 alike`: place, and how many sheets it stands for."""
+    """`sheet 2, new` or `sheets 2, 4-6, new: ..., x 4 alike`: place, and how many sheets it stands for."""
     found = []
     for i, word in enumerate(words):
         if word[4] in ("sheet", "length"):
             found.append((word[0], word[1], 1))
         elif word[4] in ("sheets", "lengths") and words[i + 1][4].endswith(","):
             text = " ".join(other[4] for other in words[i:i + 60])
-            match = re.match(r"\w+ ([\d, ]+), new: .*?, x (\d+) alike", text)
+            match = re.match(r"\w+ ([\d, .-]+), new: .*?, x (\d+) alike", text)
             if match:
                 found.append((word[0], word[1], int(match.group(2))))
     return found
@@ -369,6 +370,29 @@ def check_sheet(pdf, paper):
     check("docs/safety.md" in words, f"{pdf.name}: no word of care")
 
 
+def check_many(groundrow, specs, folder):
+    """60 boxes of as many sizes and 90 alike ones that take a sheet each, of one board."""
+    scene = """scene: Many
+drawing: {wide: 420 mm}
+mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}
+camera: {lens: portrait}
+backdrop: {at: {back: 52 in}}
+ground: {rear: 54 in}
+pieces:
+  wall: {shape: box, wide: 38 in, tall: 55 in, deep: 2 in, stock: foam board, at: {across: 0 in, back: 30 in}, row: {count: 90, every: 40 in}}
+"""
+    for i in range(60):
+        scene += (f"  crate {i}: {{shape: box, wide: {2 + i * 7 % 11 / 4} in, tall: {3 + i / 32} in, deep: {2 + i % 8 / 8} in, "
+                  f"stock: foam board, at: {{across: {i % 20 * 10 - 100} in, back: {i // 20 * 6 + 5} in}}}}\n")
+    book = folder / "specs"
+    book.mkdir(parents=True)
+    (book / "book.yaml").write_text((specs / "book.yaml").read_text())
+    (book / "01-many.yaml").write_text(scene)
+    run(groundrow, book, "-o", folder / "output", "--only", "sheets,reports", "--json", "-q")
+    pdf = folder / "output" / "01-many.pdf"
+    check_cutting(pdf, json.loads(pdf.with_suffix(".json").read_text()), words_of(pdf))
+
+
 def sheets_in(output):
     """Of scenes; of the whole book see book_check.py."""
     return sorted(pdf for pdf in output.glob("*.pdf") if pdf.stem != "book")
@@ -386,6 +410,7 @@ def main():
             for pdf in sheets_in(output):
                 check_sheet(pdf, paper)
                 count += 1
+        check_many(groundrow, pathlib.Path(specs), pathlib.Path(work) / "many")
         folder = pathlib.Path(work) / "again"
         folder.mkdir()
         again = sheets_in(compile_book(groundrow, specs, folder, WHOLE_BOOK_ON, "-j4"))
