@@ -1,6 +1,7 @@
 #include "picture/plan_to_patterns.h"
 
 #include "picture/pattern.h"
+#include "plan/parts.h"
 
 #include <math.h>
 
@@ -47,6 +48,25 @@ static bool pattern_of(Arena *arena, const Plan *plan, const PlanThing *thing, P
     return true;
 }
 
+/* A layer of hills that run into each other: its contour, of no shape that is drawn by its sizes. */
+static bool pattern_of_contour(Arena *arena, const Plan *plan, const Part *part, Pattern *pattern) {
+    const PlanThing *mound = &plan_planned(plan)[part->thing];
+    if (part->shape != PART_PROFILE || mound->thing->role != ROLE_MOUND) return false;
+    PlanThing *board = ARENA_NEW(arena, PlanThing);
+    *board = *mound;
+    board->wide_mm = part->wide_mm;
+    board->tall_mm = part->tall_mm;
+    *pattern = (Pattern){.name = part->name,
+                         .thing = board,
+                         .shot = &plan->shots[0],
+                         .outline = {part->outline, part->outline_count},
+                         .left_mm = -part->wide_mm / 2 - EDGE_MM,
+                         .right_mm = part->wide_mm / 2 + EDGE_MM,
+                         .low_mm = -EDGE_MM,
+                         .high_mm = part->tall_mm + EDGE_MM};
+    return true;
+}
+
 static int tiles(double all_mm, double tile_mm) {
     const double step = tile_mm - PATTERN_OVERLAP_MM;
     return all_mm <= tile_mm ? 1 : (int)ceil((all_mm - PATTERN_OVERLAP_MM) / step - 1e-9);
@@ -72,6 +92,10 @@ static void lay_out(Pattern *it, const PatternPaper *paper, PatternSet set) {
     if (it->squared) it->columns = it->rows = 1;
 }
 
+static size_t part_count(const Plan *plan) {
+    return plan->parts ? plan->parts->items.count : 0;
+}
+
 /* The backdrop last. */
 static size_t find_patterns(Arena *arena, const Plan *plan, const PatternPaper *paper, PatternSet set,
                             Pattern *patterns) {
@@ -83,6 +107,9 @@ static size_t find_patterns(Arena *arena, const Plan *plan, const PatternPaper *
             if (pattern_of(arena, plan, &things[i], &patterns[count]))
                 lay_out(&patterns[count++], paper, set);
         }
+        for (size_t i = 0; of_backdrop == 0 && i < part_count(plan); i++)
+            if (pattern_of_contour(arena, plan, &plan->parts->items.items[i], &patterns[count]))
+                lay_out(&patterns[count++], paper, set);
     }
     return count;
 }
@@ -115,7 +142,7 @@ static Buffer draw_file(Arena *arena, const Plan *plan, PatternSet set) {
     Buffer pdf = buffer_new(arena);
     Arena *own = arena_new();
     const PatternPaper paper = paper_for(plan);
-    Pattern *patterns = ARENA_ARRAY(own, Pattern, plan->scene->thing_count + 1);
+    Pattern *patterns = ARENA_ARRAY(own, Pattern, plan->scene->thing_count + part_count(plan) + 1);
     const size_t count = find_patterns(own, plan, &paper, set, patterns);
     if (count > 0) {
         const char *title = plan->scene->title ? plan->scene->title : plan->scene->name;
