@@ -49,6 +49,10 @@ static const char *rest(const Sheets *sheets, const BookPages *pages, const Fact
     return some.parts.count > 0 ? fact_text(sheets->arena, pages->facts, &some) : "";
 }
 
+const char *book_title_of(const Summary *summary) {
+    return summary->title && !text_equal(summary->title, summary->scene) ? summary->title : "";
+}
+
 /* ---- Contents */
 
 static int first_page(const BookPages *pages, size_t scene) {
@@ -79,8 +83,7 @@ static const char *built(const Sheets *sheets, const BookPages *pages, const Fac
 static void add_shot(Sheets *sheets, const BookPages *pages, SheetTable *table, const Fact *fact,
                      size_t scene, size_t shot) {
     const Summary *summary = &pages->book->summaries[scene];
-    const char *title = summary->title && summary->title[0] ? summary->title : "";
-    const char *of_book = summary->shots[shot].pages;
+    const char *title = book_title_of(summary), *of_book = summary->shots[shot].pages;
     const char *about = title[0] && of_book[0] ? arena_format(sheets->arena, "%s; %s", title, of_book)
                         : title[0]             ? title
                                                : of_book;
@@ -100,10 +103,10 @@ void book_contents(Sheets *sheets, const BookPages *pages) {
                         .heads = {"scene", "what", "pages here", "lens", "up", "away", "tilt", "built"}};
     table.note = arena_format(
         sheets->arena,
-        "First what concerns the whole book, pages 1 to %d, then the sheets of every scene; the page of this "
+        "First what concerns the whole book, %s, then the sheets of every scene; the page of this "
         "file stands under each title block. Up: the lens above the flat ground; away: from the mark, level; "
         "built: wide x deep x tall, all that is built.",
-        pages->own_count);
+        pages->own_count > 1 ? arena_format(sheets->arena, "pages 1 to %d", pages->own_count) : "page 1");
     size_t at = 0;
     for (size_t s = 0; s < pages->book->count; s++)
         for (size_t i = 0; i < pages->book->summaries[s].shot_count; i++)
@@ -234,6 +237,11 @@ static bool same_puppet(const SheetRow *row, const SheetRow *other) {
     return true;
 }
 
+/* Whether a list of scenes ends with that one: `8-fog` does not with `fog`. */
+static bool ends_with_scene(const Sheets *sheets, const char *list, const char *scene) {
+    return text_equal(list, scene) || text_ends(list, arena_format(sheets->arena, "; %s", scene));
+}
+
 /* The scene is added to the row that says the same of it, if there is one. */
 static void add_puppet(Sheets *sheets, SheetTable *table, const SummaryBlock *block, const char *scene) {
     const SheetRow row = {{puppet_name(sheets, block), all_of(block, "pose"), all_of(block, "wide"),
@@ -241,7 +249,7 @@ static void add_puppet(Sheets *sheets, SheetTable *table, const SummaryBlock *bl
     for (size_t i = 0; i < table->rows.count; i++) {
         SheetRow *other = &table->rows.items[i];
         if (!same_puppet(&row, other)) continue;
-        if (!text_ends(other->cells[6], scene))
+        if (!ends_with_scene(sheets, other->cells[6], scene))
             other->cells[6] = arena_format(sheets->arena, "%s; %s", other->cells[6], scene);
         return;
     }

@@ -16,6 +16,8 @@ typedef struct BookPages {
 
 /* A row of a table; cells that are NULL are empty. */
 void book_row(Sheets *sheets, SheetTable *table, SheetRow row);
+/* What the scene is called besides its file's name; "": nothing. */
+const char *book_title_of(const Summary *summary);
 /* Of that kind, or NULL. */
 const FactBlock *book_block(const BookPages *pages, const char *kind);
 

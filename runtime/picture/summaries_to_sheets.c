@@ -57,10 +57,10 @@ static void draw_stamps(Arena *arena, const BookSheets *book, int count, Buffer 
 }
 
 static PdfPiece piece_of_scene(Arena *arena, const Summary *summary, const Buffer *sheets) {
-    const char *scene = summary->scene, *title = summary->title;
+    const char *scene = summary->scene, *title = book_title_of(summary);
     return (PdfPiece){.bytes = sheets->bytes,
                       .count = sheets->count,
-                      .title = title && title[0] ? arena_format(arena, "%s: %s", scene, title) : scene,
+                      .title = title[0] ? arena_format(arena, "%s: %s", scene, title) : scene,
                       .label = arena_format(arena, "%s ", scene)};
 }
 

@@ -9,7 +9,9 @@ words, plus the number of the page in the whole, so that scales are what they we
 the pages; bookmarks (ISO 32000-1, 12.3.3) lead to every scene and under it to what the scene's own lead to; page labels
 (12.4.2) call pages by their scene; fonts come along (9.9). What book.txt says of what to buy, of cameras and of puppets
 on paper stands on the book's own pages, as do tables, room and circuits of the scenes' reports. On its own pages no word
-is off the paper, over another or smaller than the sheets' text. And the same bytes from one job and from four."""
+is off the paper, over another or smaller than the sheets' text. And the same bytes from one job and from four. Of a book
+with next to nothing in it, whose names have what PDF's strings escape (7.3.4.2) and no Latin letters: bookmarks that say
+them, and a puppet in all scenes that it is in."""
 
 import fractions
 import json
@@ -228,6 +230,34 @@ def check_book(groundrow, specs, work, paper):
     return book.read_bytes()
 
 
+def check_names(groundrow, work):
+    """Two scenes of one puppet, of which one's file is called as the end of the other's; a third without a title."""
+    title, scene = 'Ночь (夜) \\\\ )(', """drawing: {wide: 420 mm}
+mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}
+camera: {body: hired, lens: 85 mm}
+accept: [camera shoots-off]
+"""
+    (work / "book.yaml").write_text(f"""book: "{title}"
+page: {{wide: 11 in, tall: 8.5 in}}
+cast: {{otter: {{tall: 11 in}}}}
+cameras: {{hired: {{sensor: 36 x 24 mm}}}}
+""")
+    for name, said in (("8-fog", f'scene: "{title}"\n'), ("fog", 'scene: "/CreationDate (fog"\n'), ("home", "")):
+        (work / f"{name}.yaml").write_text(said + scene)
+    run(groundrow, work, "-o", work / "output", "--only", "sheets", "-q")
+    book = work / "output" / "book.pdf"
+    read_quietly(book)
+    theirs = [mark[0] for mark in bookmarks(book) if mark[2]]
+    said = title.replace("\\\\", "\\")
+    check(theirs == [f"8-fog: {said}", "fog: /CreationDate (fog", "home"], f"bookmarks of names: {theirs}")
+    for name, wanted in (("book", said), ("8-fog", said), ("fog", "/CreationDate (fog")):
+        about = run("pdfinfo", work / "output" / f"{name}.pdf")
+        check(f"Title: {wanted}\n" in re.sub(" +", " ", about), f"{name}.pdf: its title is not {wanted}")
+        check("Date:" not in about, f"{name}.pdf has a date")
+    words = flat(run("pdftotext", "-layout", book, "-"))
+    check("8-fog; fog; home" in words, "not in which scenes the puppet is")
+
+
 def main():
     groundrow, specs = sys.argv[1], sys.argv[2]
     with tempfile.TemporaryDirectory() as folder:
@@ -238,6 +268,8 @@ def main():
         check_book(groundrow, specs, work / "a4", "A4")
         again = sheets.compile_book(groundrow, specs, work / "again", "Letter", "-j4")
         check((again / "book.pdf").read_bytes() == one, "other bytes from four jobs")
+        (work / "names").mkdir()
+        check_names(groundrow, work / "names")
     for failure in failures[:60]:
         print(failure)
     print(f"book.pdf twice, {len(failures)} failures")
