@@ -63,7 +63,8 @@ static void draw_head(Index *index, const char *ending, int pages) {
         "cross, and glue.",
         "A puppet is its part of the drawing, enlarged at its own depth, in the box of its planned width and "
         "height. What hides",
-        "it in the drawing is drawn on it. Cut along thick lines, bend along dashes.",
+        "it in the drawing is drawn on it. Cut along thick lines, bend along dashes. Boards meet along "
+        "dashes and dots.",
         "Blades and saws away from hands. Local codes and licensed trades come first; more in "
         "docs/safety.md."};
     index->y_mm = RIM_MM + 5;

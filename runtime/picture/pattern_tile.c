@@ -1,12 +1,14 @@
 /* One tile of a pattern: the drawing as it lies on the thing's own plane, the lines to cut along, and what
  * joins it to its neighbours. */
 #include "picture/pattern.h"
+#include "plan/parts.h"
 
 #include <math.h>
 
 static const uint32_t INK = 0x14181C, FAINT = 0x7A828A;
 static const LineStyle CUT = {.color = INK, .wide_px = 1.2},
                        FOLD = {.color = INK, .wide_px = 0.7, .dash = DASH_SHORT},
+                       MEET = {.color = INK, .wide_px = 0.7, .dash = DASH_LONG_DOT},
                        BOX = {.color = FAINT, .wide_px = 0.6, .dash = DASH_LONG},
                        THIN = {.color = FAINT, .wide_px = 0.4},
                        SEAM = {.color = FAINT, .wide_px = 0.5, .dash = DASH_DOT},
@@ -77,6 +79,22 @@ static void draw_openings(const Tile *t) {
             canvas_rectangle(
                 t->canvas,
                 box_on_paper(t, opening.left_mm, opening.low_mm, opening.right_mm, opening.high_mm), &CUT);
+}
+
+/* Where its parts meet, when it is cut in several: seams of a board count from its left edge and its foot. */
+static void draw_seams(const Tile *t) {
+    const Parts *parts = t->plan->parts;
+    const Thing *board = t->it->thing->thing;
+    const double half = t->it->thing->wide_mm / 2;
+    if (board->role == ROLE_MOUND) return; /* theirs lie on the set */
+    for (size_t i = 0; parts && i < parts->seams.count; i++) {
+        const PartSeam *seam = &parts->seams.items[i];
+        if (&t->plan->scene->things[seam->thing] != board) continue;
+        if (seam->across)
+            line(t, seam->from_mm - half, seam->at_mm, seam->to_mm - half, seam->at_mm, &MEET);
+        else
+            line(t, seam->at_mm - half, seam->from_mm, seam->at_mm - half, seam->to_mm, &MEET);
+    }
 }
 
 /* Its planned box, its axis, and how tall it is; under the foot the tab that is bent back and fixed. */
@@ -174,7 +192,10 @@ void pattern_draw_tile(Canvas *canvas, Arena *arena, const Plan *plan, const Pat
     else
         canvas_rectangle(
             canvas, box_on_paper(&tile, -thing->wide_mm / 2, 0, thing->wide_mm / 2, thing->tall_mm), &CUT);
-    if (thing->thing->role != ROLE_PUPPET) draw_openings(&tile);
+    if (thing->thing->role != ROLE_PUPPET) {
+        draw_openings(&tile);
+        draw_seams(&tile);
+    }
     canvas_unclip(canvas);
     draw_joins(&tile);
     draw_caption(&tile);
