@@ -14,7 +14,7 @@ compile() {
     shift 2
     mkdir "$work/$name"
     cp -R "$root/specs" "$work/$name/specs"
-    (cd "$work/$name" && "$program" specs --json "$@" >stdout 2>stderr)
+    (cd "$work/$name" && "$program" specs --json --patterns=backdrop "$@" >stdout 2>stderr)
     rm -r "$work/$name/specs"
 }
 
@@ -36,7 +36,7 @@ build() { # build FOLDER FLAGS...: another build of the program alone
 }
 
 compile plain "$groundrow" -j1
-for file in book.txt index.html 08-fog.png 08-fog.pdf book.pdf; do
+for file in book.txt index.html 08-fog.png 08-fog.pdf 08-fog.patterns.pdf 08-fog.backdrop.pdf book.pdf; do
     [ -s "$work/plain/output/$file" ] || { echo "no $file"; exit 1; }
 done
 compile jobs "$groundrow" -j4
@@ -50,11 +50,11 @@ same c_locale
 
 # From another folder, by another path: the same files; the paths in messages are as they were given.
 mkdir -p "$work/far/away"
-(cd "$work/far/away" && "$groundrow" "$root/specs" --json -q -o "$work/far/output" 2>/dev/null)
+(cd "$work/far/away" && "$groundrow" "$root/specs" --json --patterns=backdrop -q -o "$work/far/output" 2>/dev/null)
 diff -r "$work/plain/output" "$work/far/output" || { echo "another folder: differs"; exit 1; }
 
 # Kind by kind, the page last: it tells of what is there.
-for kinds in pictures sheets models 'reports --json' page; do
+for kinds in pictures 'sheets --patterns=backdrop' models 'reports --json' page; do
     # shellcheck disable=SC2086
     "$groundrow" "$root/specs" --only $kinds -q -o "$work/kinds" 2>/dev/null
 done
