@@ -166,7 +166,8 @@ static void write_foot(const Board *b) {
                "Chalk the same squares on it, to both sides from its middle, 0, and up from its foot, and "
                "draw square by square.");
     write_line(b, y += LEAD_MM, &TEXT,
-               "Dashes: the edge of the drawing. Beyond it only other allowed cameras look: carry on.");
+               "Dashes: the edge of the drawing. Beyond it are the bleed and what other allowed cameras see: "
+               "carry on.");
     if (has_horizon(b))
         write_line(b, y += LEAD_MM, &TEXT,
                    arena_format(b->arena,
