@@ -11,15 +11,42 @@ double seam_from_hole_mm(const PartSeam *seam, Point3 hole) {
     return hypot(off - seam->at_mm, beyond);
 }
 
+/* Where a side that runs from one place across at the front to one at the rear is at `at_mm`. */
+static double side_at_mm(const Trapezoid *t, double front_mm, double rear_mm, double at_mm) {
+    return t->front_mm + (t->rear_mm - t->front_mm) * (at_mm - front_mm) / (rear_mm - front_mm);
+}
+
+/* Seams are as long as their rows are wide; a board's slanted side may cut them off before that. */
+static PartSeam on_board(const Trapezoid *t, PartSeam seam) {
+    const double deep = t->rear_mm - t->front_mm, at = seam.at_mm;
+    if (seam.across && deep > 0) {
+        const double share = (at - t->front_mm) / deep;
+        seam.from_mm = fmax(seam.from_mm, t->front_left_mm + share * (t->rear_left_mm - t->front_left_mm));
+        seam.to_mm = fmin(seam.to_mm, t->front_right_mm + share * (t->rear_right_mm - t->front_right_mm));
+    } else if (!seam.across) {
+        if (at < t->front_left_mm && at > t->rear_left_mm)
+            seam.from_mm = fmax(seam.from_mm, side_at_mm(t, t->front_left_mm, t->rear_left_mm, at));
+        if (at > t->front_right_mm && at < t->rear_right_mm)
+            seam.from_mm = fmax(seam.from_mm, side_at_mm(t, t->front_right_mm, t->rear_right_mm, at));
+        if (at < t->rear_left_mm && at > t->front_left_mm)
+            seam.to_mm = fmin(seam.to_mm, side_at_mm(t, t->front_left_mm, t->rear_left_mm, at));
+        if (at > t->rear_right_mm && at < t->front_right_mm)
+            seam.to_mm = fmin(seam.to_mm, side_at_mm(t, t->front_right_mm, t->rear_right_mm, at));
+    }
+    return seam;
+}
+
 /* Of the board that carries the set. */
 static void find_seam(const Plan *plan, Hole *hole, Point3 at) {
     const int board = plan->base >= 0 ? plan->base : plan->ground;
+    const Trapezoid *outline = plan->base >= 0 ? &plan->base_outline : &plan->ground_outline;
     hole->seam_mm = NAN;
     hole->seam = -1;
     for (size_t i = 0; plan->parts && i < plan->parts->seams.count; i++) {
-        const PartSeam *seam = &plan->parts->seams.items[i];
-        const double mm = seam_from_hole_mm(seam, at);
-        if (seam->thing != board || mm >= hole->seam_mm) continue;
+        if (plan->parts->seams.items[i].thing != board) continue;
+        const PartSeam seam = on_board(outline, plan->parts->seams.items[i]);
+        const double mm = seam_from_hole_mm(&seam, at);
+        if (mm >= hole->seam_mm) continue;
         hole->seam_mm = mm;
         hole->seam = (int)i;
     }
