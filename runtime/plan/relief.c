@@ -1,5 +1,6 @@
 #include "plan/relief.h"
 
+#include "base/number.h"
 #include "plan/parts.h"
 #include "plan/plan_warnings.h"
 
@@ -7,7 +8,7 @@
 
 /* Where both are lower than this, nothing is carved (1/16 in). */
 static const double FLAT_MM = 1.5875;
-enum { SAMPLES = 64 };
+enum { HALVINGS = 60 };
 
 static bool is_relief(const PlanThing *it) {
     return it->thing->role == ROLE_MOUND || it->thing->role == ROLE_HOLLOW;
@@ -18,20 +19,38 @@ static bool both_are_mounds(const PlanThing *a, const PlanThing *b) {
     return a->thing->role == ROLE_MOUND && b->thing->role == ROLE_MOUND;
 }
 
-/* By the heights of both in the box that they share. */
-bool plan_reliefs_meet(const PlanThing *a, const PlanThing *b) {
-    const double left = fmax(a->at.across_mm - a->wide_mm / 2, b->at.across_mm - b->wide_mm / 2);
-    const double right = fmin(a->at.across_mm + a->wide_mm / 2, b->at.across_mm + b->wide_mm / 2);
-    const double front = fmax(a->at.back_mm - a->deep_mm / 2, b->at.back_mm - b->deep_mm / 2);
-    const double rear = fmin(a->at.back_mm + a->deep_mm / 2, b->at.back_mm + b->deep_mm / 2);
-    if (left >= right || front >= rear) return false;
-    for (int i = 0; i <= SAMPLES; i++) {
-        for (int k = 0; k <= SAMPLES; k++) {
-            const double x = left + (right - left) * i / SAMPLES, y = front + (rear - front) * k / SAMPLES;
-            if (plan_relief_mm(a, x, y) > FLAT_MM && plan_relief_mm(b, x, y) > FLAT_MM) return true;
-        }
+double mound_contour(double tall_mm, double up_mm) {
+    if (up_mm >= tall_mm) return 0;
+    if (up_mm <= 0) return 1;
+    return acos(2 * up_mm / tall_mm - 1) / PI;
+}
+
+/* How far an ellipse about a place, with these half axes, is from the origin; 0: it is inside. The nearest
+ * place of it is (wide^2 x, deep^2 y) / (wide^2 + t, deep^2 + t) off its middle, for the t that has that on
+ * the ellipse. */
+static double ellipse_away(double x, double y, double wide, double deep) {
+    double low = 0, high = hypot(wide * x, deep * y);
+    if (hypot(x / wide, y / deep) <= 1) return 0;
+    for (int i = 0; i < HALVINGS; i++) {
+        const double t = (low + high) / 2;
+        if (hypot(wide * x / (wide * wide + t), deep * y / (deep * deep + t)) > 1)
+            low = t;
+        else
+            high = t;
     }
-    return false;
+    return low * hypot(x / (wide * wide + low), y / (deep * deep + low));
+}
+
+/* Two ellipses (rule 82); seen so that the one is a circle of radius 1. */
+bool plan_reliefs_meet(const PlanThing *a, const PlanThing *b) {
+    const double of_a = mound_contour(a->tall_mm, FLAT_MM), of_b = mound_contour(b->tall_mm, FLAT_MM);
+    const double x_unit = of_a * a->wide_mm / 2, y_unit = of_a * a->deep_mm / 2;
+    if (!(of_a > 0) || !(of_b > 0)) return false;
+    const double x = fabs(b->at.across_mm - a->at.across_mm) / x_unit;
+    const double y = fabs(b->at.back_mm - a->at.back_mm) / y_unit;
+    const double wide = of_b * b->wide_mm / 2 / x_unit, deep = of_b * b->deep_mm / 2 / y_unit;
+    if (x >= 1 + wide || y >= 1 + deep) return false;
+    return ellipse_away(x, y, wide, deep) < 1 - 1e-9;
 }
 
 static bool ground_is_cut(const Plan *plan) {

@@ -1,8 +1,12 @@
-/* Mounds and hollows that share a place (docs/geometry.md, rule 89). */
+/* Contours of mounds and hollows, and which of them share a place (docs/geometry.md, rules 82 and 89). */
 #ifndef GROUNDROW_RELIEF_H
 #define GROUNDROW_RELIEF_H
 
 #include "plan/plan.h"
+
+/* How much of a mound (rule 34) is higher than `up_mm`: the radius of that contour in shares of its half
+ * extents, 0 (nothing) to 1. */
+double mound_contour(double tall_mm, double up_mm);
 
 /* Whether there is a place where both, mounds or hollows, are higher or deeper than 1/16 in: where they are
  * less, nothing is carved. */

@@ -20,6 +20,7 @@ typedef struct Cutter {
     Parts *parts;
     const Tables *tables; /* NULL: none are stated */
     Fixings fixings;      /* where the base is drilled */
+    bool *mounds_cut;     /* of each thing: a mound that is cut, or cut as one with an earlier one */
     /* of the thing that is being cut */
     int thing;
     const PlanThing *planned;

@@ -1,6 +1,7 @@
 /* Ground, base and upright panels: layers of sheets (docs/geometry.md, rules 80 to 82). */
 #include "base/number.h"
 #include "plan/cutout.h"
+#include "plan/relief.h"
 #include "shop/cutter.h"
 
 #include <math.h>

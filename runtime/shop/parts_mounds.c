@@ -6,12 +6,6 @@
 
 #include <math.h>
 
-double mound_contour(double tall_mm, double up_mm) {
-    if (up_mm >= tall_mm) return 0;
-    if (up_mm <= 0) return 1;
-    return acos(2 * up_mm / tall_mm - 1) / PI;
-}
-
 /* --- one ----------------------------------------------------------------------------------------------- */
 
 /* In shares of the mound's foot. */
@@ -49,14 +43,13 @@ static void cut_alone(Cutter *cutter) {
 /* --- several ------------------------------------------------------------------------------------------- */
 
 /* All mounds that share a place with this one, or with one that does, in the plan's order. */
-static MoundGroup group_of(const Cutter *cutter, int mound) {
+static MoundGroup group_of(Cutter *cutter, int first) {
+    Arena *scratch = arena_new();
     const size_t count = cutter->plan->scene->thing_count;
-    bool *in = ARENA_ARRAY(cutter->arena, bool, count);
-    size_t *found = ARENA_ARRAY(cutter->arena, size_t, count), all = 0;
-    const PlanThing **mounds = ARENA_ARRAY(cutter->arena, const PlanThing *, count);
-    MoundGroup group = {.mounds = mounds};
-    in[mound] = true;
-    found[all++] = (size_t)mound;
+    size_t *found = ARENA_ARRAY(scratch, size_t, count), all = 0;
+    bool *in = ARENA_ARRAY(scratch, bool, count);
+    in[first] = true;
+    found[all++] = (size_t)first;
     for (size_t k = 0; k < all; k++) {
         for (size_t i = 0; i < count; i++) {
             if (in[i] || cutter->things[i].thing->role != ROLE_MOUND ||
@@ -66,8 +59,14 @@ static MoundGroup group_of(const Cutter *cutter, int mound) {
             found[all++] = i;
         }
     }
-    for (size_t i = 0; i < count; i++)
-        if (in[i]) mounds[group.count++] = &cutter->things[i];
+    const PlanThing **mounds = ARENA_ARRAY(cutter->arena, const PlanThing *, all);
+    MoundGroup group = {.mounds = mounds};
+    for (size_t i = 0; i < count; i++) {
+        if (!in[i]) continue;
+        mounds[group.count++] = &cutter->things[i];
+        cutter->mounds_cut[i] = true;
+    }
+    arena_free(scratch);
     return group;
 }
 
@@ -119,8 +118,8 @@ static void cut_group(Cutter *cutter, const MoundGroup *group) {
 }
 
 void cut_mound(Cutter *cutter) {
+    if (cutter->mounds_cut[cutter->thing]) return; /* with an earlier one */
     const MoundGroup group = group_of(cutter, cutter->thing);
-    if (group.mounds[0] != cutter->planned) return; /* cut with that one */
     cutter->with = group.mounds;
     cutter->with_count = group.count;
     if (group.count == 1)

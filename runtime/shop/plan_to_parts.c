@@ -216,7 +216,8 @@ Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
                      .diagnostics = diagnostics,
                      .parts = parts,
                      .tables = plan_tables(arena, plan, &tables) ? &tables : NULL,
-                     .fixings = plan_fixings(arena, plan)};
+                     .fixings = plan_fixings(arena, plan),
+                     .mounds_cut = ARENA_ARRAY(arena, bool, plan->scene->thing_count)};
     static const ThingRole order[] = {ROLE_BASE,  ROLE_GROUND, ROLE_MOUND,
                                       ROLE_PIECE, ROLE_FLAT,   ROLE_BACKDROP};
     parts->weight_whole = true;

@@ -15,8 +15,4 @@
 
 Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics);
 
-/* How much of a mound (rule 34) is higher than `up_mm`: the radius of that contour in shares of its half
- * extents, 0 (nothing) to 1. */
-double mound_contour(double tall_mm, double up_mm);
-
 #endif

@@ -1,5 +1,6 @@
 /* Contours of mounds together: docs/geometry.md, rule 89, against rules 34 and 82. */
 #include "base/number.h"
+#include "plan/relief.h"
 #include "shop/contours.h"
 
 #include <criterion/criterion.h>
@@ -76,6 +77,37 @@ Test(contours, one_mound_is_an_ellipse) {
                   area);
         cr_expect_float_eq(group_area_mm2(&one, up), area, 0.03 * area + 300);
     }
+}
+
+/* Two circles by hand; others against the heights of both, looked at everywhere. */
+Test(contours, meet_where_both_rise) {
+    const double flat = MM_PER_INCH / 16, reach = 200 * mound_contour(100, flat);
+    unsigned state = 7;
+    int met = 0;
+    mounds[0] = mound(50, -20, 400, 400, 100);
+    for (int i = -1; i <= 1; i += 2) {
+        mounds[1] =
+            mound(50 + 0.6 * (2 * reach + 0.01 * i), -20 + 0.8 * (2 * reach + 0.01 * i), 400, 400, 100);
+        cr_expect_eq(plan_reliefs_meet(&mounds[0], &mounds[1]), i < 0);
+    }
+    for (int run = 0; run < 300; run++) {
+        double most = 0;
+        for (int i = 0; i < 2; i++)
+            mounds[i] =
+                mound(random_below(&state, 800), random_below(&state, 400), 100 + random_below(&state, 600),
+                      50 + random_below(&state, 300), 1 + random_below(&state, 60));
+        for (int i = 0; i <= 200; i++)
+            for (int k = 0; k <= 200; k++) {
+                const double x = mounds[0].at.across_mm + mounds[0].wide_mm * (i - 100) / 200,
+                             y = mounds[0].at.back_mm + mounds[0].deep_mm * (k - 100) / 200;
+                most = fmax(most, fmin(plan_relief_mm(&mounds[0], x, y), plan_relief_mm(&mounds[1], x, y)));
+            }
+        if (fabs(most - flat) < 0.3) continue; /* between the places that are looked at */
+        cr_expect_eq(plan_reliefs_meet(&mounds[0], &mounds[1]), most > flat, "run %d: both rise %g mm", run,
+                     most);
+        met += most > flat;
+    }
+    cr_expect(met > 50 && met < 250, "%d met", met);
 }
 
 /* Hills run into each other at the foot and stand apart at the top. */

@@ -1,6 +1,7 @@
 /* What a scene is cut from: docs/geometry.md, rules 80 to 84. */
 #include "base/number.h"
 #include "base/silhouette.h"
+#include "plan/relief.h"
 #include "shop/plan_to_parts.h"
 #include "spec.h"
 
