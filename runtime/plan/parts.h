@@ -1,5 +1,5 @@
 /* What a scene is cut from: every thing that has a `stock` as parts, each a flat shape out of one sheet, or a
- * length of timber (docs/geometry.md, rules 80 to 84). Made by shop/plan_to_parts.h from what was planned;
+ * length of timber (docs/geometry.md, rules 80 to 89). Made by shop/plan_to_parts.h from what was planned;
  * belongs to the arena it was made in. */
 #ifndef GROUNDROW_PARTS_H
 #define GROUNDROW_PARTS_H
@@ -16,7 +16,7 @@ typedef struct PartPoint {
 typedef enum PartShape {
     PART_RECTANGLE,
     PART_OUTLINE, /* straight edges, convex: a panel of a trapezoid */
-    PART_PROFILE, /* straight edges, not convex: the side of steps, a traced cutout */
+    PART_PROFILE, /* straight edges, not convex: the side of steps, a traced cutout, hills together */
     PART_CONTOUR, /* an ellipse: a layer of a mound, cut before it is carved */
     PART_DISC,    /* as wide as tall */
     PART_LENGTH   /* of timber: `tall_mm` long, `wide_mm` thick */

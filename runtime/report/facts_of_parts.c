@@ -1,5 +1,5 @@
 /* What a scene is cut from: its parts, how they lie on their sheets, and what they weigh (docs/geometry.md,
- * rules 80 to 84; docs/cutting.md). */
+ * rules 80 to 89; docs/cutting.md). */
 #include "base/text.h"
 #include "plan/parts.h"
 #include "report/facts_of_plan.h"

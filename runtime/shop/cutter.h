@@ -35,7 +35,8 @@ typedef struct Cutter {
     int with_count;
 } Cutter;
 
-/* A convex piece of a surface, and what is cut out of it. */
+/* What is cut out of sheets, in one part or several, and what is cut out of it: convex unless it is a
+ * PART_PROFILE. */
 typedef struct Surface {
     const char *label; /* `far bank`, `ferry front`, `ground layer 2 of 3` */
     const char *panel; /* between that and `1 of 2`: ` panel`, `,` or "" */

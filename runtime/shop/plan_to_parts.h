@@ -1,4 +1,4 @@
-/* Stage: a plan into the parts that its things are cut from (docs/geometry.md, rules 80 to 84). What was
+/* Stage: a plan into the parts that its things are cut from (docs/geometry.md, rules 80 to 89). What was
  * planned is cut, not what was built. Puppets, and things without a stock, have no parts.
  *
  * Faults, each at its place: a stock without a size, something that fits on no sheet and must not be split, a
