@@ -27,7 +27,8 @@ static void sheet_of(Facts *facts, Fact *fact, const CutStock *stock) {
     part_of(facts, fact, (FactPart){.name = "tall", .kind = FACT_SIZE, .number = stock->sheet.tall_mm});
 }
 
-static void write_stock(Facts *facts, FactBlock *block, const BookStock *of_book) {
+static void write_stock(Facts *facts, FactBlock *block, const BookStock *of_book,
+                        const LargestFirst *largest_first) {
     const CutStock *stock = &of_book->stock;
     Fact *fact = fact_new(facts, block, stock->name, NULL);
     number_of(facts, fact, "count", of_book->new_count, NULL,
@@ -51,6 +52,9 @@ static void write_stock(Facts *facts, FactBlock *block, const BookStock *of_book
     if (of_book->at_once_count > of_book->new_count)
         number_of(facts, fact, "at_once", of_book->at_once_count, "; ",
                   " if every set were to stand at once");
+    if (largest_first->new_count < of_book->new_count)
+        number_of(facts, fact, "largest_first", largest_first->new_count, "; ",
+                  " with its largest sets built first");
     number_of(facts, fact, "bound", of_book->bound,
               stock->bars ? "; by their lengths alone " : "; by area alone ", " at least");
     if (stock->have_count > 0) {
@@ -134,11 +138,28 @@ static void write_scenes(Facts *facts, const BookCutting *book, const Summary *s
     }
 }
 
+/* As the book would say it, where that saves something. */
+static void write_largest_first(Facts *facts, const BookStock *of_book, const LargestFirst *largest_first) {
+    if (largest_first->new_count >= of_book->new_count) return;
+    Buffer order = buffer_new(facts->arena);
+    for (int i = 0; i < largest_first->scene_count; i++)
+        buffer_format(&order, "%s%s", i > 0 ? ", " : "[", largest_first->scenes[i]);
+    buffer_add(&order, "]");
+    FactBlock *block = facts_block(facts, "largest sets first", of_book->stock.name, "");
+    Fact *fact = fact_new(facts, block, "build order", NULL);
+    part_of(facts, fact, (FactPart){.name = "scenes", .kind = FACT_TEXT, .text = buffer_text(&order)});
+}
+
 void book_buying(Facts *facts, const BookCutting *book, const Summary *summaries, size_t count) {
     if (book->stock_count == 0) return;
     FactBlock *block = facts_block(facts, "to buy", "", "");
-    for (int i = 0; i < book->stock_count; i++)
-        write_stock(facts, block, &book->stocks[i]);
+    LargestFirst *others = ARENA_ARRAY(facts->arena, LargestFirst, book->stock_count);
+    for (int i = 0; i < book->stock_count; i++) {
+        others[i] = book_largest_first(facts->arena, &book->stocks[i]);
+        write_stock(facts, block, &book->stocks[i], &others[i]);
+    }
     write_cost(facts, block, book);
     write_scenes(facts, book, summaries, count);
+    for (int i = 0; i < book->stock_count; i++)
+        write_largest_first(facts, &book->stocks[i], &others[i]);
 }

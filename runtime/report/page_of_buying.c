@@ -18,6 +18,7 @@ static const Column columns[] = {{"New", {"count", "lacking"}, true},
                                  {"Cost", {"cost", "unpriced"}, false},
                                  {"Used of what is on hand", {"on_hand_used", "on_hand"}, false},
                                  {"All sets at once", {"at_once"}, false},
+                                 {"Largest sets first", {"largest_first"}, false},
                                  {"At least", {"bound"}, false},
                                  {"Waste", {"waste"}, false}};
 enum { COLUMNS = sizeof columns / sizeof *columns };

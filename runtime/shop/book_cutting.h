@@ -54,6 +54,7 @@ typedef struct BookStock {
     CutStock stock;       /* `have` is what is on hand before the first scene */
     const SceneCut *cuts; /* one for all scenes; or one for each that wants the stock, in order */
     int cut_count;
+    StockCut all;      /* every part of the book on sheets together, as if every set stood at once */
     bool in_turn;      /* scene after scene, with use again */
     int new_count;     /* sheets to be bought for the book */
     int at_once_count; /* to be bought if every set were to stand at once; never less */
@@ -75,5 +76,14 @@ typedef struct BookCutting {
 /* The scenes' cuttings in the order in which sets are built, each with its name (parts_to_cutting, or copies
  * of that). What the book has built once is cut for the first scene that names it, and never struck. */
 const BookCutting *cuttings_to_book(Arena *arena, const Cutting *const *scenes, size_t count);
+
+/* A stock that is used again, if the sets that take most of it were built first, for those after them to be
+ * cut from. Of one that is not, or where more parts would lack: as many sheets as it takes, and no scenes. */
+typedef struct LargestFirst {
+    int new_count;
+    const char *const *scenes; /* in that order; those that want the stock */
+    int scene_count;
+} LargestFirst;
+LargestFirst book_largest_first(Arena *arena, const BookStock *stock);
 
 #endif

@@ -289,3 +289,17 @@ Test(book_cutting, what_runs_out_is_served_by_struck_sets) {
     cr_expect_eq(book->on_hand_used, 2);
     cr_expect_eq(book->again_whole, 2);
 }
+
+/* A small set before a large one saves nothing; the other way round, one sheet serves both. */
+Test(book_cutting, largest_sets_first) {
+    const CutItem small = rectangle("01-a", "base", 3 * MM_PER_FOOT, 7 * MM_PER_FOOT);
+    const CutItem large = rectangle("02-b", "base", 4 * MM_PER_FOOT, 8 * MM_PER_FOOT);
+    const BookStock *stock = book_of(SCENE(AGAIN_CUT, 0, small), SCENE(AGAIN_CUT, 0, large), NULL);
+    cr_expect_eq(stock->new_count, 2);
+    const LargestFirst other = book_largest_first(arena, stock);
+    cr_expect_eq(other.new_count, 1);
+    cr_assert_eq(other.scene_count, 2);
+    cr_expect_str_eq(other.scenes[0], "02-b");
+    stock = book_of(SCENE(AGAIN_NEVER, 0, small), SCENE(AGAIN_NEVER, 0, large), NULL);
+    cr_expect_eq(book_largest_first(arena, stock).new_count, 2);
+}
