@@ -11,9 +11,9 @@ Lengths from the path operators, times the scale that is stated beside them, are
 page front edge, sides, rear edge and diagonals of the base, how far behind its front edge the mark is, where each hole
 is, and the two bars of the scale; on the second the tables. Of sheets that are cut each is drawn once (alike ones as
 often as they say), as large as it is; in it lie all the parts that the report says are cut from it, each as large and of
-as much area as its size and the corners cut off it make, and no part reaches out of it. The same of a scene with so many
-small parts that their names take more than a page, and with many sheets that are cut alike. And the same bytes from one
-job and from four."""
+as much area as its size and the corners cut off it make, turned but never face down, and no part reaches out of it. The
+same of a scene with so many small parts that their names take more than a page, and with many sheets that are cut alike.
+And the same bytes from one job and from four."""
 
 import functools
 import html
@@ -174,6 +174,27 @@ def box(points):
     return (min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points))
 
 
+def edges_of(points):
+    """Lengths of its edges, anticlockwise: of a polygon that is laid face down the other way round."""
+    points = [point for i, point in enumerate(points) if math.dist(point, points[i - 1]) > 0.05]
+    if sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1])) < 0:
+        points.reverse()
+    return [math.dist(a, b) for a, b in zip(points, points[1:] + points[:1])]
+
+
+def same_edges(got, wanted):
+    return len(got) == len(wanted) and any(
+        all(abs(a - b) <= TOLERANCE * b + 0.05 for a, b in zip(got[i:] + got[:i], wanted)) for i in range(len(got)))
+
+
+def cut_polygon(part, off):
+    """A box with its corners cut off, as the report has them."""
+    wide, tall = part["wide_mm"], part["tall_mm"]
+    cut = lambda corner: (off.get(f"{corner}_along_mm", 0), off.get(f"{corner}_up_mm", 0))
+    (a, b), (c, d), (e, f), (g, h) = map(cut, ("left_front", "right_front", "right_rear", "left_rear"))
+    return [(0, b), (a, 0), (wide - c, 0), (wide, d), (wide, tall - f), (wide - e, tall), (g, tall), (0, tall - h)]
+
+
 class Drawn:
     """What is drawn of a stock: sheets with the parts in them, in mm."""
 
@@ -190,7 +211,8 @@ class Drawn:
                       and all(a <= b + 0.01 for a, b in zip(box(part)[2:], sheet[2:]))]
             above = max((caption for caption in captions if caption[1] < sheet[1] and abs(caption[0] - sheet[0]) < 8),
                         key=lambda caption: caption[1], default=None)
-            sizes = [(tuple(sorted(((b[2] - b[0]) * to_mm, (b[3] - b[1]) * to_mm))), area(points) * to_mm ** 2)
+            sizes = [(tuple(sorted(((b[2] - b[0]) * to_mm, (b[3] - b[1]) * to_mm))), area(points) * to_mm ** 2,
+                      edges_of([(x * to_mm, -y * to_mm) for x, y in points]))
                      for points, b in ((points, box(points)) for points in inside)]
             self.sheets.append((above[2] if above else 0, (sheet[2] - sheet[0]) * to_mm, (sheet[3] - sheet[1]) * to_mm,
                                 sizes))
@@ -212,34 +234,35 @@ def captions_of(words):
 
 
 def wanted_parts(report, heading, bars):
-    """Sizes and areas of all that is cut from a stock, copies counted; of shapes that no corners tell nothing but size."""
+    """Sizes, areas and edges of all that is cut from a stock, copies counted; None where no words tell them."""
     facts = next(block["facts"] for block in report["blocks"] if block["kind"] == "parts")
     for name, part in facts.items():
         if not isinstance(part, dict) or part.get("stock") != heading:
             continue
+        size, surface, edges = None, None, None
         if bars:
-            size, surface = part["long_mm"], None
+            size = (part["long_mm"],)
         else:
             size = tuple(sorted((part["wide_mm"], part["tall_mm"])))
-            surface = None if "shape" in part and part["shape"] not in ("with slanted sides", "a triangle") else \
-                part["wide_mm"] * part["tall_mm"]
-            off = facts.get(f"corners {name}")
-            if isinstance(off, dict) and surface:
-                surface -= sum(off[key] * off[key.replace("_along_", "_up_")] / 2 for key in off if "_along_" in key)
+            off = facts.get(f"corners {name}", {})
+            if part.get("shape", "with slanted sides") in ("with slanted sides", "a triangle"):
+                polygon = cut_polygon(part, off)
+                surface, edges = area(polygon), edges_of(polygon)
             if part.get("shape") == "an ellipse":
                 surface = math.pi / 4 * size[0] * size[1]
         for _ in range(int(part.get("copies", 1))):
-            yield size, surface
+            yield size, surface, edges
 
 
 def match_parts(pdf, what, got, wanted):
     """Each that is wanted is drawn, and nothing else."""
     got = list(got)
     check(len(got) == len(wanted), f"{pdf.name}: {what}: {len(got)} parts drawn, wanted {len(wanted)}")
-    for size, surface in wanted:
+    for size, surface, edges in wanted:
         same = [part for part in got if all(abs(a / b - 1) <= TOLERANCE for a, b in zip(part[0], size))
-                and (surface is None or abs(part[1] / surface - 1) <= 3 * TOLERANCE)]
-        check(same, f"{pdf.name}: {what}: nothing drawn of {size}, {surface}")
+                and (surface is None or abs(part[1] / surface - 1) <= 3 * TOLERANCE)
+                and (edges is None or same_edges(part[2], edges))]
+        check(same, f"{pdf.name}: {what}: nothing drawn of {size}, {surface}, {edges}")
         if same:
             got.remove(same[0])
 
@@ -275,10 +298,8 @@ def check_stock(pdf, report, block, drawn):
             near(a, b, f"{pdf.name}: a sheet of {name}")
     parts = [part for times, _, _, inside in drawn.sheets for part in inside * times]
     if bars:
-        parts = [((part[0][1],), 0) for part in parts]
-    wanted = [((size,), None) if bars else (size, surface)
-              for size, surface in wanted_parts(report, name.split(", ")[0], bars)]
-    match_parts(pdf, name, parts, wanted)
+        parts = [((part[0][1],), 0, None) for part in parts]
+    match_parts(pdf, name, parts, list(wanted_parts(report, name.split(", ")[0], bars)))
 
 
 def check_scale(pdf, report, words):
