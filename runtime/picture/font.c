@@ -16,7 +16,7 @@ enum { LETTERS_KEPT = 0x250 }; /* Latin: what most words are made of */
 typedef struct Letter {
     bool known;
     FT_UInt glyph;
-    long advance; /* font units */
+    FT_Glyph_Metrics metrics; /* font units */
 } Letter;
 enum { PAIRS_KEPT = 0x80 }; /* ASCII */
 typedef struct Pair {
@@ -66,13 +66,14 @@ typedef struct Walk {
     FT_Face face;
     Letter *kept;
     Pair (*pairs)[PAIRS_KEPT];
-    bool loads; /* the glyph too, for its ink; else where it stands alone */
+    bool loads; /* the glyph too, for its outline; else its measures alone */
     const char *at;
     size_t left;
     uint32_t code_point;
     FT_UInt glyph;
+    FT_Glyph_Metrics metrics;
     size_t bytes;
-    long x, advance;
+    long x;
 } Walk;
 
 static Walk walk_new(Font *font, FontFace face, const char *text, bool loads) {
@@ -90,7 +91,7 @@ static Letter letter_of(const Walk *walk, uint32_t code_point) {
                           : (Letter){.known = true, .glyph = FT_Get_Char_Index(walk->face, code_point)};
     if (walk->loads || !known) {
         insist(FT_Load_Glyph(walk->face, letter.glyph, FT_LOAD_NO_SCALE) == 0);
-        letter.advance = walk->face->glyph->metrics.horiAdvance;
+        letter.metrics = walk->face->glyph->metrics;
     }
     if (keeps) walk->kept[code_point] = letter;
     return letter;
@@ -115,12 +116,12 @@ static bool walk_on(Walk *walk) {
     walk->at += bytes;
     walk->left -= bytes;
     walk->bytes = bytes;
-    walk->x += walk->advance;
+    walk->x += walk->metrics.horiAdvance;
     const Letter letter = letter_of(walk, code_point);
     walk->x += kerning_of(walk, code_point, letter.glyph);
     walk->glyph = letter.glyph;
     walk->code_point = code_point;
-    walk->advance = letter.advance;
+    walk->metrics = letter.metrics;
     return true;
 }
 
@@ -132,22 +133,22 @@ double font_wide(Font *font, FontFace face, const char *text) {
     Walk walk = walk_new(font, face, text, false);
     while (walk_on(&walk)) {
     }
-    return (double)(walk.x + walk.advance) / em(&walk);
+    return (double)(walk.x + walk.metrics.horiAdvance) / em(&walk);
 }
 
 double font_cap_tall(Font *font, FontFace face) {
-    Walk walk = walk_new(font, face, "H", true);
+    Walk walk = walk_new(font, face, "H", false);
     walk_on(&walk);
-    return (double)walk.face->glyph->metrics.horiBearingY / em(&walk);
+    return (double)walk.metrics.horiBearingY / em(&walk);
 }
 
 FontInk font_ink(Font *font, FontFace face, const char *text) {
-    Walk walk = walk_new(font, face, text, true);
+    Walk walk = walk_new(font, face, text, false);
     FontInk ink = {0};
     bool any = false;
     const double units = em(&walk);
     while (walk_on(&walk)) {
-        const FT_Glyph_Metrics *is = &walk.face->glyph->metrics;
+        const FT_Glyph_Metrics *is = &walk.metrics;
         if (is->width == 0 || is->height == 0) continue;
         const double left = (double)(walk.x + is->horiBearingX) / units,
                      right = left + (double)is->width / units, above = (double)is->horiBearingY / units,
