@@ -9,11 +9,13 @@ static const double HAIR_MM = 1e-3;
 /* Said once for a thing; it is then cut no further. */
 static void too_many_layers(Cutter *cutter) {
     const Stock *stock = &cutter->plan->scene->stocks[cutter->stock];
+    const bool several = cutter->it->layer_count > 0;
     if (cutter->faulty) return;
-    Diagnostic *d = diagnostics_error(cutter->diagnostics, cutter->it->stock_span,
-                                      "`%s` would take more than %d layers of `%s`",
-                                      cutter->planned->thing->name, LAYERS_MOST, stock->name);
-    diagnostic_note(cutter->diagnostics, d, stock->span, "the stock");
+    Diagnostic *d = diagnostics_error(
+        cutter->diagnostics, cutter->it->stock_span, "`%s` would take more than %d layers of %s",
+        cutter->planned->thing->name, LAYERS_MOST,
+        several ? "its stocks" : arena_format(cutter->arena, "`%s`", stock->name));
+    if (!several) diagnostic_note(cutter->diagnostics, d, stock->span, "the stock");
     diagnostic_help(cutter->diagnostics, d, "a thicker stock");
     cutter->faulty = true;
 }
