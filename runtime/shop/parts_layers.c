@@ -6,6 +6,9 @@
 
 #include <math.h>
 
+/* A hollow's bottom that lies in a layer's lower side reaches no farther than that. */
+static const double HAIR_MM = 1e-3;
+
 static PartOpening contour_box(const PlanThing *relief, double share) {
     const double wide = relief->wide_mm * share, deep = relief->deep_mm * share;
     return (PartOpening){.name = relief->thing->name,
@@ -23,8 +26,8 @@ static size_t holes_of(const Cutter *cutter, double down_mm, PartOpening *holes)
     for (size_t i = 0; i < cutter->plan->scene->thing_count; i++) {
         const PlanThing *relief = &cutter->things[i];
         if (relief->thing->role != ROLE_HOLLOW) continue;
-        const double share = mound_contour(relief->tall_mm, down_mm);
-        if (share > 0) holes[count++] = contour_box(relief, share);
+        if (down_mm < relief->tall_mm - HAIR_MM)
+            holes[count++] = contour_box(relief, mound_contour(relief->tall_mm, down_mm));
     }
     return count;
 }

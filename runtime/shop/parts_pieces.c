@@ -5,6 +5,9 @@
 
 #include <math.h>
 
+/* Sizes that are equal on paper differ by less. */
+static const double HAIR_MM = 1e-3;
+
 static void cut_shape(Cutter *cutter, const char *what, PartShape shape, const PartPoint *corners,
                       size_t count, double area_mm2, double thick_mm, int copies) {
     const char *name = cutter->planned->thing->name;
@@ -37,7 +40,7 @@ static Size2 section(const PlanThing *piece, double up_mm) {
         return (Size2){1, share};
     case SHAPE_STEPS: {
         const double rise = piece->tall_mm / piece->steps;
-        return (Size2){1, 1 - floor(up_mm / rise + 1e-9) / piece->steps};
+        return (Size2){1, 1 - floor((up_mm + HAIR_MM) / rise) / piece->steps};
     }
     default:
         return (Size2){1, 1};
@@ -195,14 +198,15 @@ static bool is_hollow(const Cutter *cutter, double s) {
     const PlanThing *piece = cutter->planned;
     const double rise = piece->tall_mm / fmax(piece->steps, 1),
                  tread = piece->deep_mm / fmax(piece->steps, 1);
+    const double two = 2 * s - HAIR_MM, four = 4 * s - HAIR_MM;
     switch (piece->thing->shape) {
     case SHAPE_BOX:
-        return piece->wide_mm >= 4 * s && piece->deep_mm >= 4 * s && piece->tall_mm >= 2 * s;
+        return piece->wide_mm >= four && piece->deep_mm >= four && piece->tall_mm >= two;
     case SHAPE_WEDGE: /* the triangle under the slope is the smaller one */
-        return piece->wide_mm >= 4 * s &&
-               piece->deep_mm - s - s * hypot(piece->deep_mm, piece->tall_mm) / piece->tall_mm >= 2 * s;
+        return piece->wide_mm >= four &&
+               piece->deep_mm - s - s * hypot(piece->deep_mm, piece->tall_mm) / piece->tall_mm >= two;
     case SHAPE_STEPS:
-        return piece->wide_mm >= 4 * s && rise >= 2 * s && tread >= 2 * s && piece->deep_mm >= 4 * s;
+        return piece->wide_mm >= four && rise >= two && tread >= two && piece->deep_mm >= four;
     default:
         return false;
     }

@@ -324,6 +324,63 @@ Test(parts, thick_stock_makes_stacks) {
     EXPECT_NEAR(part(parts, "drum layer 3 of 3")->finished_thick_mm, 25.4, HAIR);
 }
 
+static const double SHEETS_IN[] = {0.1, 0.2, 0.3, 0.6, 0.7, 0.9, 1, 1.1, 1.3, 2};
+static const int STEPS[] = {3, 4, 5, 6, 7, 9};
+enum { SHEETS = sizeof SHEETS_IN / sizeof *SHEETS_IN, STAIRS = sizeof STEPS / sizeof *STEPS };
+
+/* Steps that rise by a sheet each: a ruler gives the i-th layer of n steps (n + 1 - i) / n of the depth. */
+Test(parts, each_layer_of_steps_is_a_step_shorter) {
+    Buffer stock = buffer_new(arena), pieces = buffer_new(arena);
+    for (int s = 0; s < SHEETS; s++)
+        buffer_format(&stock, "  t%d: {kind: foam, sheet: 48 x 96 in, thick: %g in}\n", s, SHEETS_IN[s]);
+    for (int s = 0; s < SHEETS; s++)
+        for (int k = 0; k < STAIRS; k++)
+            buffer_format(&pieces,
+                          "  s%d with %d: {shape: steps, wide: 3 in, deep: 3 in, tall: %g in, steps: %d, "
+                          "stock: t%d, at: {across: %d in, back: %d in}}\n",
+                          s, STEPS[k], SHEETS_IN[s] * STEPS[k], STEPS[k], s, 4 * s - 20, 20 + 8 * k);
+    const Parts *parts = parts_of(
+        buffer_text(&stock), arena_format(arena, "ground: {rear: 80 in}\npieces:\n%s", buffer_text(&pieces)));
+    for (int s = 0; s < SHEETS; s++)
+        for (int k = 0; k < STAIRS; k++)
+            for (int i = 1; i <= STEPS[k]; i++)
+                EXPECT_NEAR(
+                    part(parts, arena_format(arena, "s%d with %d layer %d of %d", s, STEPS[k], i, STEPS[k]))
+                        ->tall_mm,
+                    76.2 * (STEPS[k] + 1 - i) / STEPS[k], HAIR);
+}
+
+/* A ruler: four sheets across and two in height leave two sheets of room, also where that is only nearly so
+ * in binary. */
+Test(parts, what_has_just_room_inside_is_hollow) {
+    Buffer stock = buffer_new(arena), pieces = buffer_new(arena);
+    for (int s = 0; s < SHEETS; s++) {
+        buffer_format(&stock, "  t%d: {sheet: 48 x 96 in, thick: %g in}\n", s, SHEETS_IN[s]);
+        buffer_format(
+            &pieces,
+            "  b%d: {wide: %g in, deep: %g in, tall: %g in, stock: t%d, at: {across: %d in, back: 9 "
+            "in}}\n",
+            s, 4 * SHEETS_IN[s], 4 * SHEETS_IN[s], 2 * SHEETS_IN[s], s, 10 * s - 50);
+    }
+    const Parts *parts = parts_of(
+        buffer_text(&stock), arena_format(arena, "ground: {rear: 80 in}\npieces:\n%s", buffer_text(&pieces)));
+    for (int s = 0; s < SHEETS; s++)
+        EXPECT_NEAR(part(parts, arena_format(arena, "b%d sides", s))->wide_mm, 2 * 25.4 * SHEETS_IN[s], HAIR);
+}
+
+/* As deep as two layers: the second from above it only just reaches. */
+Test(parts, a_hollow_that_ends_between_two_layers_cuts_no_pinhole) {
+    const Parts *parts =
+        parts_of("  foam: {sheet: 3 x 4 m, thick: 0.7 in}\n",
+                 "ground: {rear: 54 in, thick: 2.1 in, stock: foam, hollows: {pool: {wide: 20 "
+                 "in, deep: 10 in, tall: 1.4 in, at: {across: 10 in, back: 20 in}}}}\n");
+    cr_expect_eq(part(parts, "ground layer 1 of 3")->opening_count, 0);
+    cr_expect(!part(parts, "ground layer 1 of 3")->carved);
+    cr_expect_eq(part(parts, "ground layer 2 of 3")->opening_count, 0);
+    cr_expect(part(parts, "ground layer 2 of 3")->carved);
+    cr_expect_eq(part(parts, "ground layer 3 of 3")->opening_count, 1);
+}
+
 /* --- seams -----------------------------------------------------------------------------------------------
  */
 
