@@ -1,6 +1,7 @@
 #include "report/book_buying.h"
 
 #include "base/text.h"
+#include "report/cost_words.h"
 
 static void part_of(Facts *facts, Fact *fact, FactPart part) {
     fact_part(facts, fact, part);
@@ -27,10 +28,19 @@ static void sheet_of(Facts *facts, Fact *fact, const CutStock *stock) {
     part_of(facts, fact, (FactPart){.name = "tall", .kind = FACT_SIZE, .number = stock->sheet.tall_mm});
 }
 
-static void write_stock(Facts *facts, FactBlock *block, const BookStock *of_book,
+static bool is_in_several(const BookCutting *book, const CutStock *stock) {
+    int thicknesses = 0;
+    for (int i = 0; i < book->stock_count; i++)
+        thicknesses += book->stocks[i].stock.index == stock->index;
+    return thicknesses > 1;
+}
+
+static void write_stock(Facts *facts, FactBlock *block, const BookCutting *book, const BookStock *of_book,
                         const LargestFirst *largest_first) {
     const CutStock *stock = &of_book->stock;
-    Fact *fact = fact_new(facts, block, stock->name, NULL);
+    const bool in_several = is_in_several(book, stock);
+    Fact *fact =
+        fact_new(facts, block, stock_key(facts, stock, in_several), stock_label(facts, stock, in_several));
     number_of(facts, fact, "count", of_book->new_count, NULL,
               stock->bars               ? of_book->new_count == 1 ? " length" : " lengths"
               : of_book->new_count == 1 ? " sheet"
@@ -129,11 +139,13 @@ static void write_scenes(Facts *facts, const BookCutting *book, const Summary *s
         for (int i = 0; i < cutting->stock_count; i++) {
             const StockCut *cut = &cutting->stocks[i];
             const int in_turn = new_in_turn(book_stock(book, &cut->stock), summaries[s].scene);
-            const char *before = arena_format(facts->arena, "%s%s ", i > 0 ? "; " : "", cut->stock.name);
-            number_of(facts, fact, cut->stock.name, in_turn < 0 ? cut->new_count : in_turn, before, NULL);
+            const bool in_several = is_in_several(book, &cut->stock);
+            const char *key = stock_key(facts, &cut->stock, in_several);
+            const char *before = arena_format(facts->arena, "%s%s ", i > 0 ? "; " : "",
+                                              stock_label(facts, &cut->stock, in_several));
+            number_of(facts, fact, key, in_turn < 0 ? cut->new_count : in_turn, before, NULL);
             if (in_turn >= 0 && in_turn != cut->new_count)
-                number_of(facts, fact, buying_alone(facts->arena, cut->stock.name), cut->new_count,
-                          " (by itself ", ")");
+                number_of(facts, fact, buying_alone(facts->arena, key), cut->new_count, " (by itself ", ")");
         }
     }
 }
@@ -156,7 +168,7 @@ void book_buying(Facts *facts, const BookCutting *book, const Summary *summaries
     LargestFirst *others = ARENA_ARRAY(facts->arena, LargestFirst, book->stock_count);
     for (int i = 0; i < book->stock_count; i++) {
         others[i] = book_largest_first(facts->arena, &book->stocks[i]);
-        write_stock(facts, block, &book->stocks[i], &others[i]);
+        write_stock(facts, block, book, &book->stocks[i], &others[i]);
     }
     write_cost(facts, block, book);
     write_scenes(facts, book, summaries, count);

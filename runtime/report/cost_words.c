@@ -24,18 +24,14 @@ static bool is_cut_in_several(const StockCosts *costs, size_t index) {
     return false;
 }
 
-/* With its thickness, where a stock without one is cut in several. */
-static const char *stock_name(const Facts *facts, const StockCosts *costs, size_t index) {
-    const CutStock *stock = &costs->items[index].stock;
-    if (!is_cut_in_several(costs, index)) return stock->name;
+const char *stock_label(const Facts *facts, const CutStock *stock, bool in_several) {
+    if (!in_several) return stock->name;
     return arena_format(facts->arena, "%s %s thick", stock->name,
                         length_one(facts->arena, facts->lengths, stock->thick_mm, 64, 1));
 }
 
-/* The same as a word of the data: two thicknesses that read alike are still two. */
-static const char *stock_word(const Facts *facts, const StockCosts *costs, size_t index) {
-    const CutStock *stock = &costs->items[index].stock;
-    if (!is_cut_in_several(costs, index)) return stock->name;
+const char *stock_key(const Facts *facts, const CutStock *stock, bool in_several) {
+    if (!in_several) return stock->name;
     return arena_format(facts->arena, "%s %s mm", stock->name,
                         number_short(facts->arena, stock->thick_mm, 4));
 }
@@ -83,7 +79,9 @@ void write_stock_costs(Facts *facts, Fact *fact, const StockCosts *costs) {
     const StockCost *before = NULL;
     for (size_t i = 0; i < costs->count; i++) {
         const StockCost *cost = &costs->items[i];
-        const char *name = stock_name(facts, costs, i), *word = stock_word(facts, costs, i);
+        const bool in_several = is_cut_in_several(costs, i);
+        const char *name = stock_label(facts, &cost->stock, in_several);
+        const char *word = stock_key(facts, &cost->stock, in_several);
         if (cost->more != 0) {
             const bool in_short = before && before->more > 0 && before->stock.bars == cost->stock.bars;
             write_more(facts, fact, cost, name, word, in_short);

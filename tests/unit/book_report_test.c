@@ -65,6 +65,38 @@ Test(book_report, outlives_the_plan) {
     arena_free(arena);
 }
 
+static StockCut boards_of(double thick_mm, int copies) {
+    static const CutItem board = {.name = "wall",
+                                  .scene = "08-fog",
+                                  .thing = "wall",
+                                  .shape = PART_RECTANGLE,
+                                  .item = {.wide_mm = 900, .tall_mm = 900}};
+    static CutItem items[4];
+    items[copies] = board;
+    items[copies].item.copies = copies;
+    return (StockCut){.stock = {.name = "foam", .thick_mm = thick_mm, .sheet = {1000, 1000}},
+                      .items = &items[copies],
+                      .item_count = 1,
+                      .new_count = copies};
+}
+
+/* A stock that states no thickness is bought in those of what is cut from it. */
+Test(book_report, thicknesses_of_a_stock_are_told_apart) {
+    Arena *arena = arena_new();
+    StockCut cuts[] = {boards_of(10, 1), boards_of(20, 3)};
+    Cutting cutting = {.scene = "08-fog", .stocks = cuts, .stock_count = 2};
+    Summary summary = summary_of_sample(arena);
+    summary.cutting = &cutting;
+    const char *two = book_of(arena, &summary, 1);
+    cr_expect(strstr(two, "  foam 10.0 mm thick: 1 sheet of ") != NULL, "%s", two);
+    cr_expect(strstr(two, "  foam 20.0 mm thick: 3 sheets of ") != NULL, "%s", two);
+    cr_expect(strstr(two, "  08-fog: foam 10.0 mm thick 1; foam 20.0 mm thick 3\n") != NULL, "%s", two);
+    cutting.stock_count = 1;
+    const char *one = book_of(arena, &summary, 1);
+    cr_expect(strstr(one, "  08-fog: foam 1\n") != NULL, "%s", one);
+    arena_free(arena);
+}
+
 static bool has_line(const SummaryLines *lines, const char *label) {
     for (size_t i = 0; i < lines->count; i++)
         if (strcmp(lines->items[i].label, label) == 0) return true;
