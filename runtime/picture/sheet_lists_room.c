@@ -43,9 +43,8 @@ static void tables(Sheets *sheets) {
                         .note = sheet_sentences(sheets, block, is_of_all),
                         .columns = 5,
                         .soft = 3,
-                        .heads = {"row, and from the left",
-                                  "the row's left front corner behind the front edge", "right or left",
-                                  "at the row's ends", "carries"}};
+                        .heads = {"row, from the left", "left front corner behind the front edge",
+                                  "right or left", "at the row's ends", "carries"}};
     for (size_t i = 0; i < block->facts.count; i++)
         if (text_starts(block->facts.items[i]->key, "row "))
             add_table_row(sheets, &table, block, block->facts.items[i]);

@@ -15,7 +15,8 @@ static const LineStyle FRAME = {.color = SHEET_INK, .wide_px = 0.8};
 enum { MARGIN_PX = 28, BLOCK_PX = 42, CELL_PAD_PX = 5 };
 
 static const char CAUTION[] =
-    "With care: blades and saws away from hands; two people to lift a base or a full sheet; hot lamps 3 ft "
+    "With care: blades, saws and drills away from hands; two people to lift a base or a full sheet; hot "
+    "lamps 3 ft "
     "(0.9 m) or more from foam, paper and cloth, never alone; sandbags on stands. Local codes and licensed "
     "trades come first. More in docs/safety.md.";
 

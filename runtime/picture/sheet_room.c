@@ -18,6 +18,16 @@ static double under_mm(const Plan *plan) {
     return -plan->ground_thick_mm - plan->base_thick_mm;
 }
 
+const char *sheet_room_words(const Sheets *sheets) {
+    Tables tables;
+    const bool any = plan_tables(sheets->arena, sheets->plan, &tables),
+               lamps = sheets->plan->scene->lamp_count > 0;
+    return any && lamps ? "Tables, lamps and cameras"
+           : any        ? "Tables and cameras"
+           : lamps      ? "Lamps and cameras"
+                        : "The cameras";
+}
+
 void sheet_take_room(SheetViews *views) {
     const Plan *plan = views->sheets->plan;
     Tables tables;

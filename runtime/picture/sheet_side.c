@@ -274,7 +274,10 @@ static void dimension_heights(SheetViews *views) {
                               : arena_format(sheets->arena, "scene %s", sheets->facts->scene);
     dimension_lens(views, lens, flat, heading);
     const SheetTexts above = sheet_texts(sheets, sheet_camera_heading(views), "above_floor", 0);
-    if (above.items[0][0]) sheet_dimension_upright(sheets->canvas, below, lens, left - 20, above);
+    const char *shortest = above.items[above.count - 1]; /* where it finds no room the list has it */
+    if (shortest[0] &&
+        canvas_text_wide_px(sheets->canvas, &SHEET_TEXT, shortest) <= fabs(below.y_px - lens.y_px) - 4)
+        sheet_dimension_upright(sheets->canvas, below, lens, left - 20, above);
 }
 
 static void draw_levels(SheetViews *views) {

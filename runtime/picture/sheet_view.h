@@ -54,6 +54,7 @@ void sheet_camera_list(SheetViews *views);
 void sheet_draw_seams(SheetViews *views);
 void sheet_draw_holes(SheetViews *views);
 /* What stands under and beside the set: the tables, and lamps with their stands. */
+const char *sheet_room_words(const Sheets *sheets); /* `Tables and cameras` */
 void sheet_take_room(SheetViews *views);
 void sheet_draw_tables_plan(SheetViews *views);
 void sheet_name_tables(SheetViews *views);

@@ -186,7 +186,7 @@ static void draw_views(Sheets *sheets, size_t shot, SheetViewsKind kind) {
     sheet_next(sheets, sheet_scale_text(sheets, views.scale));
     const char *name = views.shot->name;
     views.title =
-        arena_format(sheets->arena, "%s%s%s", kind == VIEWS_SET ? "The set" : "Tables, lamps and cameras",
+        arena_format(sheets->arena, "%s%s%s", kind == VIEWS_SET ? "The set" : sheet_room_words(sheets),
                      name[0] ? ", shot " : "", name);
     canvas_bookmark(sheets->canvas, views.title, 0);
     place_views(&views);
