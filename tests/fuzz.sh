@@ -34,7 +34,7 @@ for target in $targets; do
     [ "$target" != quantity_fuzz ] || seeds=$work/quantities
     runs=$tries
     [ "$target ${1:-}" != 'picture_fuzz smoke' ] || runs='-seed=1 -runs=1000' # each draws three pictures
-    [ "$target ${1:-}" != 'sheets_fuzz smoke' ] || runs='-seed=1 -runs=400' # and some ten pages
+    [ "$target ${1:-}" != 'sheets_fuzz smoke' ] || runs='-seed=1 -runs=300' # and some ten pages
     echo "== $target $runs"
     # shellcheck disable=SC2086
     (cd "$work" && "$OLDPWD/build-fuzz/tests/$target" $runs -timeout=20 -rss_limit_mb=2048 \
