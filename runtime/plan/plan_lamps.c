@@ -37,6 +37,20 @@ static void make_lamp(Resolver *r, const Lamp *lamp, PlanLamp *planned) {
     circuit->lamp_count++;
 }
 
+/* Rule 90. Where no table's height is stated the floor is not known. */
+static void check_over_floor(Resolver *r, const PlanLamp *lamp) {
+    const Plan *plan = r->plan;
+    const double floor_mm = -(plan->ground_thick_mm + plan->base_thick_mm + plan->table_tall_mm);
+    if (!(plan->table_tall_mm > 0) || lamp->at.up_mm > floor_mm) return;
+    Diagnostic *d =
+        diagnostics_error(r->diagnostics, slot_span(r, lamp->lamp->up),
+                          "lamp `%s` is %s under the flat ground, and the floor is %s under it",
+                          lamp->lamp->name, said_length(r, -lamp->at.up_mm), said_length(r, -floor_mm));
+    diagnostic_help(r->diagnostics, d,
+                    "`up` counts from the flat ground; `up: floor.top + %s` counts from the floor",
+                    r->scene->lengths == STYLE_FEET_INCHES ? "6 ft" : "1800 mm");
+}
+
 void make_lamps(Resolver *r) {
     const Scene *scene = r->scene;
     r->plan->circuits = ARENA_ARRAY(r->arena, PlanCircuit, scene->circuit_count);
@@ -47,8 +61,10 @@ void make_lamps(Resolver *r) {
                                              .amps = stated_or_nothing(r, circuit->amps),
                                              .volts = stated_or_nothing(r, circuit->volts)};
     }
-    for (size_t i = 0; i < scene->lamp_count; i++)
+    for (size_t i = 0; i < scene->lamp_count; i++) {
         make_lamp(r, &scene->lamps[i], &r->plan->lamps[i]);
+        check_over_floor(r, &r->plan->lamps[i]);
+    }
 }
 
 /* --- checks */

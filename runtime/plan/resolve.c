@@ -617,7 +617,8 @@ static bool check_value(Resolver *r, int slot, double value) {
         return false;
     }
     const bool negative = value < 0 && must_not_be_negative(r, slot);
-    if (!negative && (value > 0 || !must_be_more_than_nothing(r, slot))) return true;
+    if (!negative && (value > 0 || !must_be_more_than_nothing(r, slot)))
+        return tool_makes_sense(r, slot, value);
     const char *amount = it->kind == KIND_LENGTH ? (r->scene->lengths == STYLE_FEET_INCHES
                                                         ? length_feet_inches(r->arena, value, 16)
                                                         : said_length(r, value))

@@ -121,6 +121,11 @@ bool panel_foot(Resolver *r, int thing, Point3 *foot, bool *centred);
 bool make_drawn(Resolver *r, int thing, Field field, double drawn_mm, Span reference, double *real);
 bool make_default(Resolver *r, int slot, double *value); /* plan_defaults.c */
 
+/* What the book says of its tools: whether a number alone can be true of a sensor, a saw or a table (false:
+ * said at its place), and what does not go together, once all that is stated is known (plan_tools.c). */
+bool tool_makes_sense(Resolver *r, int slot, double value);
+void check_tools(Resolver *r);
+
 /* The scene's lamps and what they draw of the book's circuits; the base is known (plan_lamps.c). */
 void make_lamps(Resolver *r);
 void check_lamps(Resolver *r);

@@ -275,6 +275,7 @@ static void work_out(Resolver *r) {
     if (resolve_slot(r, r->scene->cut, NOWHERE, &value)) r->plan->cut_mm = value;
     if (resolve_slot(r, r->scene->agree, NOWHERE, &value)) r->plan->agree_mm = value;
     resolve_stated(r);
+    check_tools(r);
     resolve_cameras(r);
     resolve_things(r);
 }
