@@ -28,7 +28,7 @@ static void add_to_buy(Sheets *sheets, const BookPages *pages, const FactBlock *
                              named(sheets, pages, fact, (Names){{"wide", "tall", "long"}}, false),
                              named(sheets, pages, fact, (Names){{"thick"}}, false),
                              named(sheets, pages, fact, (Names){{"price"}}, false),
-                             named(sheets, pages, fact, (Names){{"cost", "unpriced"}}, false),
+                             named(sheets, pages, fact, (Names){{"cost", "unpriced", "short"}}, false),
                              named(sheets, pages, fact, (Names){{"on_hand_used", "on_hand"}}, false),
                              named(sheets, pages, fact, (Names){{"waste"}}, false)}});
     }

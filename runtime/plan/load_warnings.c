@@ -253,9 +253,29 @@ static void check_carry(const Loader *l) {
     }
 }
 
+/* Where a scene is cut by itself, with all that is on hand. */
+static void check_lacking(const Loader *l) {
+    const Parts *parts = l->plan->parts;
+    for (size_t i = 0; parts && i < parts->lacking.count; i++) {
+        const PartsLacking *it = &parts->lacking.items[i];
+        const Stock *stock = &l->plan->scene->stocks[it->stock];
+        const Slot *slots = l->plan->scene->slots;
+        const bool sold = slots[stock->sheet_wide].stated || slots[stock->bar_long].stated;
+        const char *name = l->plan->things[it->thing].thing->name;
+        plan_add_warning(
+            l->plan, l->diagnostics, "nothing-to-cut", name, span_of_thing(l, it->thing),
+            sold ? "add to what it has on hand, which alone is large enough; or cut these parts smaller"
+                 : "write into the stock how it is sold, `sheet: 48 x 96 in` or `long: 8 ft`; or add to its "
+                   "`have`",
+            arena_format(l->arena, "nothing is left of stock `%s` to cut %d part%s of `%s` from", stock->name,
+                         it->count, it->count == 1 ? "" : "s", name));
+    }
+}
+
 void load_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     const Loader l = {plan, plan->scene->arena, diagnostics};
     const RoomNeeds needs = plan_room_needs(plan->scene->arena, plan);
+    check_lacking(&l);
     check_tables(&l);
     seams_to_warnings(plan, diagnostics);
     relief_to_warnings(plan, diagnostics);

@@ -75,10 +75,17 @@ typedef struct PartsOfThing {
     double weight_kg;    /* as cut; NAN where a stock does not say */
 } PartsOfThing;
 
+/* Parts that nothing is left for, and nothing that can be bought is large enough. */
+typedef struct PartsLacking {
+    int thing, stock;
+    int count; /* copies counted */
+} PartsLacking;
+
 typedef struct Parts {
     LIST(Part) items; /* thing by thing, in the plan's order; layers from the bottom */
     LIST(PartSeam) seams;
     LIST(PartsOfThing) things;     /* that have a stock */
+    LIST(PartsLacking) lacking;    /* stock by stock, thing by thing, where the set is cut by itself */
     double weight_kg;              /* of all that is known */
     bool weight_whole;             /* no stock lacks its weight */
     const struct Cutting *cutting; /* on which sheets they lie (shop/cutting.h); NULL with faults */

@@ -78,13 +78,33 @@ static void write_stock(Facts *facts, FactBlock *block, const BookCutting *book,
                            .number = of_book->waste_mm2 / of_book->sheets_mm2,
                            .before = "; waste "});
     if (of_book->lacking > 0)
-        number_of(facts, fact, "lacking", of_book->lacking, "; nothing is left for ", " parts");
+        number_of(facts, fact, "lacking", of_book->lacking, "; nothing is left for ",
+                  of_book->lacking == 1 ? " part" : " parts");
 }
 
 static const char TOTAL[] = "all";
 
 bool buying_is_total(const Fact *fact) {
     return fact->key == TOTAL; /* a stock may be called so, in another place */
+}
+
+/* What no money buys, or none is told to: the sum is too little by that. */
+static void write_short(Facts *facts, Fact *fact, const BookCutting *book) {
+    Buffer text = buffer_new(facts->arena);
+    bool any = false;
+    for (int i = 0; i < book->stock_count; i++) {
+        const BookStock *it = &book->stocks[i];
+        if (it->lacking == 0) continue;
+        buffer_format(&text, "%s%d part%s of %s", any ? ", " : "", it->lacking, it->lacking == 1 ? "" : "s",
+                      it->stock.name);
+        any = true;
+    }
+    if (any)
+        part_of(facts, fact,
+                (FactPart){.name = "short",
+                           .kind = FACT_TEXT,
+                           .text = buffer_text(&text),
+                           .before = "; not in it, as nothing is left to cut them from: "});
 }
 
 static void write_cost(Facts *facts, FactBlock *block, const BookCutting *book) {
@@ -107,6 +127,7 @@ static void write_cost(Facts *facts, FactBlock *block, const BookCutting *book) 
                            .kind = FACT_TEXT,
                            .text = buffer_text(&unpriced),
                            .before = "; without a price: "});
+    write_short(facts, fact, book);
 }
 
 /* No stock is called so: names have no dot. */

@@ -332,15 +332,10 @@ static void write_sheet(Writer *writer, FactBlock *block, const StockCut *cut, i
 }
 
 static void write_left_over(Writer *writer, FactBlock *block, const StockCut *cut) {
-    const Nest *nest = cut->nest;
     Buffer names = buffer_new(writer->arena);
     bool any = false;
     for (int i = 0; i < cut->item_count; i++) {
-        int copies = 0;
-        for (int k = 0; k < nest->left_over_count; k++)
-            copies += nest->left_over[k].item == i;
-        for (int k = 0; k < nest->too_large_count; k++)
-            copies += nest->too_large[k] == i ? cut->items[i].item.copies : 0;
+        const int copies = stock_cut_lacking_of(cut, i);
         if (copies == 0) continue;
         buffer_format(&names, "%s%s", any ? "; " : "", copies_text(writer->arena, &cut->items[i], copies));
         any = true;

@@ -8,13 +8,6 @@
 /* More are not kept in store; and so many parts ahead are looked at for what wants a struck one again. */
 enum { STORE_MOST = 4000, AHEAD_MOST = 2000 };
 
-int stock_cut_lacking(const StockCut *cut) {
-    int parts = cut->nest->left_over_count;
-    for (int i = 0; i < cut->nest->too_large_count; i++)
-        parts += cut->items[cut->nest->too_large[i]].item.copies;
-    return parts;
-}
-
 /* --- as it is ------------------------------------------------------------------------------------------- */
 
 static Stored *nearest_alike(Turns *turns, const CutItem *wanted) {

@@ -12,7 +12,4 @@ BookStock cut_in_turn(Arena *arena, const StockCut *all);
 /* Less is better: parts without a sheet, then new sheets. */
 bool book_stock_better(const BookStock *a, const BookStock *b);
 
-/* Parts for which a nest has no sheet, copies counted. */
-int stock_cut_lacking(const StockCut *cut);
-
 #endif

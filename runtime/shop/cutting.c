@@ -259,3 +259,20 @@ int stock_cut_parts(const StockCut *cut) {
         parts += cut->items[i].item.copies;
     return parts;
 }
+
+int stock_cut_lacking_of(const StockCut *cut, int item) {
+    const Nest *nest = cut->nest;
+    int copies = 0;
+    for (int i = 0; i < nest->left_over_count; i++)
+        copies += nest->left_over[i].item == item;
+    for (int i = 0; i < nest->too_large_count; i++)
+        copies += nest->too_large[i] == item ? cut->items[item].item.copies : 0;
+    return copies;
+}
+
+int stock_cut_lacking(const StockCut *cut) {
+    int parts = 0;
+    for (int i = 0; i < cut->item_count; i++)
+        parts += stock_cut_lacking_of(cut, i);
+    return parts;
+}

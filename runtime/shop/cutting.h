@@ -85,5 +85,8 @@ void cut_outline(const CutItem *item, const NestPlacement *placement, NestPoint 
 CutOpening cut_opening(const CutItem *item, const NestPlacement *placement, int opening);
 /* How many parts it is, copies counted. */
 int stock_cut_parts(const StockCut *cut);
+/* Of these, how many copies of one item, and of all, nothing is left for. */
+int stock_cut_lacking_of(const StockCut *cut, int item);
+int stock_cut_lacking(const StockCut *cut);
 
 #endif

@@ -206,6 +206,27 @@ static void not_too_many(const Cutter *cutter) {
                           "more than %d parts to cut for one scene", PARTS_MOST);
 }
 
+static void add_lacking(Arena *arena, Parts *parts, PartsLacking lacking) {
+    for (size_t i = 0; i < parts->lacking.count; i++) {
+        PartsLacking *it = &parts->lacking.items[i];
+        if (it->thing != lacking.thing || it->stock != lacking.stock) continue;
+        it->count += lacking.count;
+        return;
+    }
+    LIST_PUSH(arena, parts->lacking, lacking);
+}
+
+static void find_lacking(Arena *arena, Parts *parts) {
+    for (int s = 0; s < parts->cutting->stock_count; s++) {
+        const StockCut *cut = &parts->cutting->stocks[s];
+        for (int i = 0; i < cut->item_count; i++) {
+            const int count = stock_cut_lacking_of(cut, i);
+            const Part *part = &parts->items.items[cut->items[i].part];
+            if (count > 0) add_lacking(arena, parts, (PartsLacking){part->thing, part->stock, count});
+        }
+    }
+}
+
 /* The base before the ground, whose seams then keep from those under it; then what stands on them. */
 Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
     Parts *parts = ARENA_NEW(arena, Parts);
@@ -226,6 +247,9 @@ Parts *plan_to_parts(Arena *arena, const Plan *plan, Diagnostics *diagnostics) {
             if (plan->scene->things[i].role == order[o]) cut_thing(&cutter, (int)i);
     }
     not_too_many(&cutter);
-    if (diagnostics->errors == 0) parts->cutting = parts_to_cutting(arena, plan, parts);
+    if (diagnostics->errors == 0) {
+        parts->cutting = parts_to_cutting(arena, plan, parts);
+        find_lacking(arena, parts);
+    }
     return parts;
 }
