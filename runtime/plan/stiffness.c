@@ -15,8 +15,9 @@ double sag_mm(double load_n_mm2, double span_mm, double stiffness_n_mm2, double 
 double plywood_inertia_mm3(double thick_mm) {
     static const struct {
         double thick_in, inertia_in4_ft;
-    } rows[] = {{15.0 / 32, 0.018}, {0.5, 0.024},  {5.0 / 8, 0.038},
-                {23.0 / 32, 0.072}, {0.75, 0.092}, {1, 0.270}};
+    } rows[] = {{15.0 / 32, 0.018}, {0.5, 0.024},       {19.0 / 32, 0.029},
+                {5.0 / 8, 0.038},   {23.0 / 32, 0.072}, {0.75, 0.092},
+                {7.0 / 8, 0.151},   {1, 0.270},         {1.125, 0.398}};
     enum { ROWS = sizeof rows / sizeof *rows };
     const double in4_ft_mm3 = pow(MM_PER_INCH, 4) / (12 * MM_PER_INCH), thick = thick_mm / MM_PER_INCH;
     if (thick <= rows[0].thick_in)
@@ -27,7 +28,7 @@ double plywood_inertia_mm3(double thick_mm) {
                              log(rows[i].thick_in / rows[i - 1].thick_in);
         return rows[i - 1].inertia_in4_ft * pow(thick / rows[i - 1].thick_in, power) * in4_ft_mm3;
     }
-    return rows[ROWS - 1].inertia_in4_ft * pow(thick, 3) * in4_ft_mm3;
+    return rows[ROWS - 1].inertia_in4_ft * pow(thick / rows[ROWS - 1].thick_in, 3) * in4_ft_mm3;
 }
 
 double plain_inertia_mm3(double thick_mm) {
@@ -86,9 +87,9 @@ static bool says(const Stock *stock, const char *words) {
     return has_word(stock->kind, words) || has_word(stock->name, words);
 }
 
-/* `board` alone says nothing; `foam board` is what it says. */
+/* `board` alone says nothing; `foam board` and `foam core` are what they say. */
 static int board_of(const Stock *stock) {
-    if (says(stock, " foam ") && says(stock, " board ")) return 0;
+    if (says(stock, " foam ") && says(stock, " board core ")) return 0;
     for (int i = 0; i < BOARDS; i++) {
         if (says(stock, boards[i].words)) return i;
     }

@@ -303,7 +303,7 @@ static void write_carry(Writer *writer, FactBlock *block) {
     }
     if (heaviest)
         write_heaviest(writer, block, "heaviest", "heaviest part", heaviest->name, heaviest->weight_kg);
-    if (whole >= 0 && !(heaviest && heaviest->weight_kg >= most_kg))
+    if (whole >= 0 && !(heaviest && heaviest->weight_kg >= most_kg * (1 - 1e-9)))
         write_heaviest(writer, block, "heaviest_whole", "heaviest that is carried whole",
                        plan->scene->things[whole].name, most_kg);
 }

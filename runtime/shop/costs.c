@@ -2,6 +2,9 @@
 
 #include <math.h>
 
+/* So much of area is rounding. */
+static const double SAME_MM2 = 1;
+
 static double item_mm2(const NestItem *item) {
     double twice = 0;
     if (!item->has_outline) return item->wide_mm * item->tall_mm;
@@ -39,7 +42,8 @@ void tallies_no_worse(StockTallies *tallies, const StockTallies *of_more) {
         StockTally *tally = &tallies->items[i];
         for (size_t k = 0; k < of_more->count; k++) {
             const StockTally *other = &of_more->items[k];
-            if (stocks_compare(&tally->stock, &other->stock) != 0 || tally->parts_mm2 > other->parts_mm2)
+            if (stocks_compare(&tally->stock, &other->stock) != 0 ||
+                tally->parts_mm2 > other->parts_mm2 + SAME_MM2)
                 continue;
             if (other->new_count < tally->new_count) tally->new_count = other->new_count;
             if (other->lacking < tally->lacking) tally->lacking = other->lacking;

@@ -66,6 +66,7 @@ Test(stiffness, stated_guessed_and_not_known) {
     const BoardStiffness stated = board(arena, "mdf", ", modulus: 600000 psi"),
                          plain = board(arena, "top", ", kind: board"), known = board(arena, "plywood", ""),
                          paper = board(arena, "foam board", ", kind: board"),
+                         core = board(arena, "top", ", kind: foam core"),
                          other = board(arena, "top", ", kind: foam board, modulus: 2.5 N/mm2");
     cr_expect_float_eq(stated.ei_n_mm, 600000 * N_MM2_OF_PSI * inertia, 1e-6 * stated.ei_n_mm);
     cr_expect_float_eq(plain.ei_n_mm, ply, 1e-6 * ply);
@@ -73,6 +74,7 @@ Test(stiffness, stated_guessed_and_not_known) {
     cr_expect_float_eq(known.ei_n_mm, ply, 1e-6 * ply);
     cr_expect_not(known.guessed);
     cr_expect(isnan(paper.ei_n_mm));
+    cr_expect(isnan(core.ei_n_mm));
     cr_expect_float_eq(other.ei_n_mm, 2.5 * inertia, 1e-6);
     arena_free(arena);
 }
