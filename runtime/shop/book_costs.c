@@ -7,13 +7,13 @@ typedef struct Stocks {
 
 static bool has_stock(const Stocks *stocks, const CutStock *stock) {
     for (size_t i = 0; i < stocks->count; i++)
-        if (stocks_compare(stocks->items[i], stock) == 0) return true;
+        if (cut_stocks_same(stocks->items[i], stock)) return true;
     return false;
 }
 
 static const StockCut *find_stock(const Cutting *cutting, const CutStock *stock) {
     for (int i = 0; i < cutting->stock_count; i++)
-        if (stocks_compare(&cutting->stocks[i].stock, stock) == 0) return &cutting->stocks[i];
+        if (cut_stocks_same(&cutting->stocks[i].stock, stock)) return &cutting->stocks[i];
     return NULL;
 }
 

@@ -1,7 +1,5 @@
 #include "shop/costs.h"
 
-#include <math.h>
-
 /* So much of area is rounding. */
 static const double SAME_MM2 = 1;
 
@@ -22,12 +20,6 @@ double stock_cut_mm2(const StockCut *cut) {
     return mm2;
 }
 
-int stocks_compare(const CutStock *a, const CutStock *b) {
-    if (a->index != b->index) return a->index < b->index ? -1 : 1;
-    if (fabs(a->thick_mm - b->thick_mm) < 1e-3) return 0;
-    return a->thick_mm < b->thick_mm ? -1 : 1;
-}
-
 static void add_cost(Arena *arena, StockCosts *costs, const StockTally *with, const StockTally *without) {
     StockCost cost = {.stock = with ? with->stock : without->stock,
                       .more = (with ? with->new_count : 0) - (without ? without->new_count : 0),
@@ -42,7 +34,7 @@ void tallies_no_worse(StockTallies *tallies, const StockTallies *of_more) {
         StockTally *tally = &tallies->items[i];
         for (size_t k = 0; k < of_more->count; k++) {
             const StockTally *other = &of_more->items[k];
-            if (stocks_compare(&tally->stock, &other->stock) != 0 ||
+            if (!cut_stocks_same(&tally->stock, &other->stock) ||
                 tally->parts_mm2 > other->parts_mm2 + SAME_MM2)
                 continue;
             if (other->new_count < tally->new_count) tally->new_count = other->new_count;
@@ -57,7 +49,7 @@ StockCosts tallies_to_costs(Arena *arena, const StockTallies *with, const StockT
     while (i < with->count || k < without->count) {
         const StockTally *one = i < with->count ? &with->items[i] : NULL;
         const StockTally *other = k < without->count ? &without->items[k] : NULL;
-        const int order = !one ? 1 : !other ? -1 : stocks_compare(&one->stock, &other->stock);
+        const int order = !one ? 1 : !other ? -1 : cut_stocks_compare(&one->stock, &other->stock);
         add_cost(arena, &costs, order <= 0 ? one : NULL, order >= 0 ? other : NULL);
         i += order <= 0;
         k += order >= 0;

@@ -17,9 +17,6 @@ typedef struct StockTally {
 /* In the order of the book's stock, as a cutting's. */
 typedef LIST(StockTally) StockTallies;
 
-/* In the order of the book's stock: under 0, 0 (the same) or over 0. */
-int stocks_compare(const CutStock *a, const CutStock *b);
-
 /* The area of its parts, as they are nested. */
 double stock_cut_mm2(const StockCut *cut);
 

@@ -140,14 +140,18 @@ void nest_stock_cut(Arena *arena, StockCut *cut) {
 
 /* --- stock by stock ------------------------------------------------------------------------------------- */
 
-static int compare_stocks(const void *a, const void *b) {
-    const CutStock *first = &((const StockCut *)a)->stock, *second = &((const StockCut *)b)->stock;
-    if (first->index != second->index) return first->index < second->index ? -1 : 1;
-    return (first->thick_mm > second->thick_mm) - (first->thick_mm < second->thick_mm);
+int cut_stocks_compare(const CutStock *a, const CutStock *b) {
+    if (a->index != b->index) return a->index < b->index ? -1 : 1;
+    if (fabs(a->thick_mm - b->thick_mm) < SAME_MM) return 0;
+    return a->thick_mm < b->thick_mm ? -1 : 1;
 }
 
 bool cut_stocks_same(const CutStock *a, const CutStock *b) {
-    return a->index == b->index && fabs(a->thick_mm - b->thick_mm) < SAME_MM;
+    return cut_stocks_compare(a, b) == 0;
+}
+
+static int compare_cuts(const void *a, const void *b) {
+    return cut_stocks_compare(&((const StockCut *)a)->stock, &((const StockCut *)b)->stock);
 }
 
 static StockCut *cut_of(Cutting *cutting, const CutStock *stock) {
@@ -159,7 +163,7 @@ static StockCut *cut_of(Cutting *cutting, const CutStock *stock) {
 
 static void close_cutting(Arena *arena, Cutting *cutting) {
     if (cutting->stock_count > 0)
-        qsort(cutting->stocks, (size_t)cutting->stock_count, sizeof *cutting->stocks, compare_stocks);
+        qsort(cutting->stocks, (size_t)cutting->stock_count, sizeof *cutting->stocks, compare_cuts);
     for (int i = 0; i < cutting->stock_count; i++)
         nest_stock_cut(arena, &cutting->stocks[i]);
 }

@@ -64,7 +64,8 @@ typedef struct Cutting {
     int stock_count;
 } Cutting;
 
-/* One stock, of one thickness. */
+/* In the order of the book's stock, then by thickness: under 0, 0 (one stock, of one thickness) or over 0. */
+int cut_stocks_compare(const CutStock *a, const CutStock *b);
 bool cut_stocks_same(const CutStock *a, const CutStock *b);
 
 /* A part as it is nested: turned so that its grain runs up the sheet. */

@@ -93,16 +93,16 @@ static long slimness(const Cutter *cutter, const Cell *cell) {
 }
 
 static long off_tables(const Chooser *c, const Layout *layout) {
-    LIST(PartSeam) seams = {0};
     long off = 0;
     if (!c->surface->on_tables) return 0;
+    Arena *scratch = arena_new(); /* ways are many */
     for (int r = 0; r + 1 < layout->rows.count; r++) {
-        const Row *columns = &layout->columns[r];
-        for (int i = r > 0 ? 0 : 1; i + 1 < columns->count; i++)
-            LIST_PUSH(c->arena, seams, layout_seam(layout, r, i));
+        for (int i = r > 0 ? 0 : 1; i + 1 < layout->columns[r].count; i++) {
+            const PartSeam seam = layout_seam(layout, r, i);
+            off += seam_no_bed(scratch, c->cutter->tables, &seam) != NULL;
+        }
     }
-    for (size_t i = 0; i < seams.count; i++)
-        off += seam_no_bed(c->arena, c->cutter->tables, &seams.items[i]) != NULL;
+    arena_free(scratch);
     return off;
 }
 
