@@ -19,9 +19,11 @@ static const char *shape_of(const Sheets *sheets, const FactBlock *block, size_t
     Buffer all = buffer_new(sheets->arena);
     const char *name = block->facts.items[part]->label;
     const char *shape = sheet_parts(sheets, block->facts.items[part], (SheetParts){{"shape"}, false}),
-               *thinned = sheet_parts(sheets, block->facts.items[part], (SheetParts){{"thinned"}, false});
+               *thinned = sheet_parts(sheets, block->facts.items[part], (SheetParts){{"thinned"}, false}),
+               *turned = sheet_parts(sheets, block->facts.items[part], (SheetParts){{"turned_down"}, false});
     buffer_add(&all, shape);
     if (thinned[0]) buffer_format(&all, "%sthinned to %s", all.count > 0 ? "; " : "", thinned);
+    if (turned[0]) buffer_format(&all, "%sturned down to %s", all.count > 0 ? "; " : "", turned);
     for (size_t i = part + 1; i < block->facts.count; i++) {
         const Fact *fact = block->facts.items[i];
         const size_t length = strlen(name);

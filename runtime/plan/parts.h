@@ -42,7 +42,7 @@ typedef struct Part {
     PartShape shape;
     double wide_mm, tall_mm;  /* as cut */
     double thick_mm;          /* of the sheet it is cut from */
-    double finished_thick_mm; /* less where it is planed or carved all over; else the same */
+    double finished_thick_mm; /* less where it is planed, turned down or carved all over; else the same */
     bool carved;              /* somewhere after it is cut: it does not keep its shape */
     /* Corners, anticlockwise; of contours and discs those of a polygon with its corners on them. */
     const PartPoint *outline;

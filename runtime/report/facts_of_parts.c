@@ -120,10 +120,10 @@ static void write_part(Writer *writer, FactBlock *block, const Part *part) {
                 (FactPart){.name = "grain", .kind = FACT_TEXT, .text = grain_words(part), .before = ", "});
     if (fabs(part->finished_thick_mm - part->thick_mm) > 0.05)
         part_of(writer, fact,
-                (FactPart){.name = "thinned",
+                (FactPart){.name = part->shape == PART_LENGTH ? "turned_down" : "thinned",
                            .kind = FACT_SIZE,
                            .number = part->finished_thick_mm,
-                           .before = ", thinned to "});
+                           .before = part->shape == PART_LENGTH ? ", turned down to " : ", thinned to "});
     place_of(writer, fact, part);
     if (!isnan(part->weight_kg))
         part_of(writer, fact,

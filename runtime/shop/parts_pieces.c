@@ -182,6 +182,7 @@ static void cut_post(Cutter *cutter) {
                                   .shape = PART_LENGTH,
                                   .wide_mm = thick,
                                   .tall_mm = tall,
+                                  .finished_thick_mm = post->wide_mm,
                                   .outline = rectangle_corners(cutter->arena, 0, 0, thick, tall),
                                   .outline_count = 4,
                                   .area_mm2 = thick * tall,

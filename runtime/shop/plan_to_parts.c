@@ -121,7 +121,6 @@ void cutter_add(Cutter *cutter, Part part) {
     part.stock = cutter->stock;
     part.thick_mm =
         part.shape == PART_LENGTH ? part.wide_mm : cutter_sheet_mm(cutter, part.finished_thick_mm);
-    if (part.shape == PART_LENGTH) part.finished_thick_mm = part.thick_mm;
     part.weight_kg = weight_of(cutter, &part);
     LIST_PUSH(cutter->arena, cutter->parts->items, part);
 }

@@ -2,6 +2,7 @@
 #include "base/number.h"
 #include "base/silhouette.h"
 #include "plan/relief.h"
+#include "shop/cutting.h"
 #include "shop/plan_to_parts.h"
 #include "spec.h"
 
@@ -136,6 +137,24 @@ Test(parts, a_round_post_weighs_as_a_cylinder) {
     EXPECT_NEAR(parts->weight_kg, 2 * PI / 4 * 0.02 * 0.02 * 3 * 500, HAIR);
     EXPECT_NEAR(part(parts, "mast 2 of 2")->tall_mm, 1500, HAIR);
     cr_expect_eq(part(parts, "mast 2 of 2")->copies, 2);
+}
+
+/* The rod is bought and weighed as it is; a lathe makes the post. */
+Test(parts, a_post_that_is_thinner_than_its_rod_is_turned_down) {
+    const Parts *parts =
+        parts_of("  rod: {long: 2 m, thick: 3/4 in, density: 500 kg/m3, again: whole}\n",
+                 "ground: {rear: 54 in}\npieces:\n"
+                 "  mast: {shape: post, tall: 1 m, thick: 1/2 in, stock: rod, at: {across: 20 in, "
+                 "back: 9 in}}\n"
+                 "  pole: {shape: post, tall: 1 m, thick: 3/4 in, stock: rod, at: {across: -20 "
+                 "in, back: 9 in}}\n");
+    EXPECT_NEAR(part(parts, "mast")->thick_mm, 19.05, HAIR);
+    EXPECT_NEAR(part(parts, "mast")->finished_thick_mm, 12.7, HAIR);
+    EXPECT_NEAR(part(parts, "mast")->weight_kg, PI / 4 * 0.01905 * 0.01905 * 500, HAIR);
+    EXPECT_NEAR(part(parts, "pole")->finished_thick_mm, 19.05, HAIR);
+    cr_assert_eq(parts->cutting->stocks[0].item_count, 2);
+    cr_expect(!parts->cutting->stocks[0].items[0].keeps_shape, "it does for no other post");
+    cr_expect(parts->cutting->stocks[0].items[1].keeps_shape);
 }
 
 Test(parts, what_has_no_weight_is_not_counted_as_nothing) {
