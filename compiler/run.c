@@ -3,6 +3,7 @@
 #include "base/files.h"
 #include "book.h"
 #include "compile.h"
+#include "gather.h"
 #include "outputs.h"
 #include "picture/summaries_to_sheets.h"
 #include "report/facts_to_json.h"
@@ -254,23 +255,16 @@ static CompileGoal goal_of(const Options *options) {
 
 /* ---- What came of it */
 
-/* What a scene has to say about something that the book states is about this scene all the same. */
-static void name_scene(const SceneRun *scene, Diagnostics *said) {
-    for (size_t i = 0; i < said->items.count; i++) {
-        Diagnostic *diagnostic = said->items.items[i];
-        if (diagnostic->span.file != 0) continue;
-        diagnostic_note(said, diagnostic, (Span){0}, "in scene `%s`", scene->scene->name);
-    }
-}
-
 static void collect(const Run *run, Said *said) {
     diagnostics_append(&said->diagnostics, &run->book->diagnostics);
     if (run->options->strict) make_strict(&said->diagnostics);
     said->book_faulty = run->book_faulty;
+    SceneSaid *scenes = ARENA_ARRAY(run->arena, SceneSaid, run->count);
+    for (size_t i = 0; i < run->count; i++)
+        scenes[i] = (SceneSaid){run->scenes[i].scene->name, &run->scenes[i].said};
+    gather_said(&said->diagnostics, scenes, run->count);
     for (size_t i = 0; i < run->count; i++) {
         SceneRun *scene = &run->scenes[i];
-        name_scene(scene, &scene->said);
-        diagnostics_append(&said->diagnostics, &scene->said);
         if (scene->trouble) LIST_PUSH(run->arena, said->trouble, scene->trouble);
         if (scene->written && scene->said.errors > 0)
             LIST_PUSH(run->arena, said->unwritten, scene->scene->name);

@@ -158,10 +158,15 @@ static const char *last_word(const char *path) {
 const char *slot_phrase(const Resolver *r, int slot) {
     const Slot *it = &r->scene->slots[slot];
     const char *word = last_word(it->path);
-    if (r->owner[slot] >= 0)
-        return arena_format(r->arena, "`%s` of %s", word, thing_in_full(r, r->owner[slot]));
     const char *dot = strchr(it->path, '.');
     const char *section = dot ? arena_copy(r->arena, it->path, (size_t)(dot - it->path)) : "";
+    /* what the book builds and casts is called alike in every scene, whoever stands there for it */
+    for (size_t i = 0; it->thing < 0 && i < r->scene->cast_count; i++) {
+        if (text_equal(section, r->scene->cast[i].name))
+            return arena_format(r->arena, "`%s` of puppet `%s`", word, section);
+    }
+    if (r->owner[slot] >= 0 && !r->scene->things[r->owner[slot]].of_book)
+        return arena_format(r->arena, "`%s` of %s", word, thing_in_full(r, r->owner[slot]));
     const char *within = dot ? strchr(dot + 1, '.') : NULL;
     if (within && text_equal(section, "text"))
         return arena_format(r->arena, "`%s` of text area `%s`", word,

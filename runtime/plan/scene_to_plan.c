@@ -30,10 +30,13 @@ static bool is_upright_thing(ThingRole role) {
 static void resolve_eyes(Resolver *r, int index, PlanThing *planned) {
     const int slot = planned->thing->slot[FIELD_EYES];
     if (!resolve_slot(r, slot, NOWHERE, &planned->eyes_mm) || planned->eyes_mm <= planned->tall_mm) return;
-    Diagnostic *d = diagnostics_error(
-        r->diagnostics, slot_stated(r, slot) ? slot_span(r, slot) : planned->thing->span,
-        "the eyes of %s are above its head: %s, where it is %s tall", thing_phrase(r, index),
-        said_length(r, planned->eyes_mm), said_length(r, planned->tall_mm));
+    Diagnostic *d =
+        diagnostics_error(r->diagnostics, slot_stated(r, slot) ? slot_span(r, slot) : planned->thing->span,
+                          "the eyes of %s are above its head: %s, where it is %s tall",
+                          planned->thing->cast >= 0
+                              ? arena_format(r->arena, "the %s", r->scene->cast[planned->thing->cast].name)
+                              : thing_phrase(r, index),
+                          said_length(r, planned->eyes_mm), said_length(r, planned->tall_mm));
     diagnostic_help(r->diagnostics, d, "`eyes` counts from its foot");
 }
 
