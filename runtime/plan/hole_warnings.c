@@ -21,6 +21,12 @@ static const char *length(const Driller *d, double mm) {
     return length_one(d->arena, d->plan->scene->lengths, mm, 8, 0);
 }
 
+/* Never as much as is wanted: rounded down. */
+static const char *length_too_short(const Driller *d, double mm) {
+    const bool inches = d->plan->scene->lengths == STYLE_FEET_INCHES;
+    return length(d, number_round_down(mm, inches ? MM_PER_INCH / 8 : 1));
+}
+
 static Span span_of(const Driller *d, int thing) {
     const Span span = d->plan->scene->things[thing].span;
     return span_is_none(span) ? d->plan->scene->span : span;
@@ -52,9 +58,9 @@ static const char *help_of(Driller *d, int thing, const char *otherwise) {
 static void warn_of_seam(Driller *d, const Hole *hole) {
     const int thing = hole->point.thing;
     const char *near =
-        hole->seam_mm < MM_PER_INCH / 16
+        hole->seam_mm < MM_PER_INCH / 8
             ? "is on a seam of the base"
-            : arena_format(d->arena, "is %s from a seam of the base", length(d, hole->seam_mm));
+            : arena_format(d->arena, "is %s from a seam of the base", length_too_short(d, hole->seam_mm));
     plan_add_warning(d->plan, d->diagnostics, "hole-at-seam", d->plan->scene->things[thing].name,
                      span_of(d, thing),
                      help_of(d, thing, "join the boards by a plate under the seam and drill through both"),

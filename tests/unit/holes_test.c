@@ -212,3 +212,25 @@ Test(holes, seams_keep_away) {
         cr_expect_geq(holes.items.items[i].seam_mm, HOLE_FROM_SEAM_MM - 1e-6);
     arena_free(arena);
 }
+
+static const PlanWarning *warning_of(const Plan *plan, const char *word) {
+    for (size_t i = 0; i < plan->warning_count; i++)
+        if (strcmp(plan->warnings[i].word, word) == 0) return &plan->warnings[i];
+    return NULL;
+}
+
+/* 50.7 mm are no 2 in, and are not said to be. */
+Test(holes, too_near_by_a_hair) {
+    Arena *arena = arena_new();
+    Spec spec = planned(arena, "{wide: 72 in, deep: 30 in, tall: 29 in}", "");
+    const Point3 hole = plan_fixings(arena, spec.plan).points.items[0].at;
+    PartSeam seam = {.thing = spec.plan->base, .from_mm = -1e4, .to_mm = 1e4, .at_mm = hole.across_mm + 50.7};
+    Parts parts = {.seams = {.items = &seam, .count = 1}};
+    spec.plan->parts = &parts;
+    holes_to_warnings(spec.plan, &spec.diagnostics);
+    const PlanWarning *warning = warning_of(spec.plan, "hole-at-seam");
+    cr_assert(warning);
+    cr_expect(strstr(warning->message, " is 1 7/8 in from a seam of the base; a screw wants 2 in"), "%s",
+              warning->message);
+    arena_free(arena);
+}
