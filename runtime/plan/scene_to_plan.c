@@ -103,6 +103,31 @@ static void resolve_opening(Resolver *r, int index) {
     }
 }
 
+static bool openings_meet(const PlanThing *a, const PlanThing *b) {
+    const double hair = 1e-3;
+    return fabs(a->at.across_mm - b->at.across_mm) < (a->wide_mm + b->wide_mm) / 2 - hair &&
+           a->at.up_mm < b->at.up_mm + b->tall_mm - hair && b->at.up_mm < a->at.up_mm + a->tall_mm - hair;
+}
+
+/* What two share would be cut out twice. */
+static void openings_apart(Resolver *r) {
+    if (r->diagnostics->errors > 0) return; /* not all are known */
+    for (size_t i = 0; i < r->scene->thing_count; i++) {
+        const Thing *one = &r->scene->things[i];
+        for (size_t k = i + 1; one->role == ROLE_OPENING && k < r->scene->thing_count; k++) {
+            const Thing *other = &r->scene->things[k];
+            if (other->role != ROLE_OPENING || other->parent != one->parent ||
+                !openings_meet(&r->plan->things[i], &r->plan->things[k]))
+                continue;
+            Diagnostic *d =
+                diagnostics_error(r->diagnostics, other->span, "openings `%s` and `%s` of `%s` share a place",
+                                  one->name, other->name, r->scene->things[one->parent].name);
+            diagnostic_note(r->diagnostics, d, one->span, "the other");
+            diagnostic_help(r->diagnostics, d, "move one of them; or state one opening as large as both");
+        }
+    }
+}
+
 /* A mound's place and sizes are its own; a hollow reaches no deeper than the ground is thick. */
 static void finish_mound(Resolver *r, int index) {
     PlanThing *planned = &r->plan->things[index];
@@ -170,6 +195,7 @@ static void resolve_things(Resolver *r) {
         else if (role == ROLE_MOUND || role == ROLE_HOLLOW)
             finish_mound(r, (int)i);
     }
+    openings_apart(r);
     if (resolve(r, NODE_GROUND, 0, NOWHERE))
         resolve_level(r, plan->ground, &plan->ground_outline, 0, plan->ground_thick_mm);
     if (plan->base >= 0 && resolve(r, NODE_BASE, 0, NOWHERE))
