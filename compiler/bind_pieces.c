@@ -226,6 +226,14 @@ static void bind_row(Binder *b, int index, const Tree *table) {
     bind_leave(b);
 }
 
+/* A rod tells how thick a post of it is; a stock that is not known might. */
+static bool stock_tells_thick(Binder *b, const Thing *thing, const Tree *table) {
+    if (!tree_find(table, "stock")) return false;
+    if (thing->stock < 0) return true;
+    const Stock *stock = &b->stocks.items[thing->stock];
+    return b->slots.items[stock->bar_long].stated && b->slots.items[stock->thick].stated;
+}
+
 /* The sizes without which a shape cannot be built; what is drawn of it may stand for two of them. */
 static void needs_of_shape(Binder *b, const Thing *thing, const Tree *table) {
     const Tree *drawn = bind_table(table, "drawn");
@@ -240,14 +248,17 @@ static void needs_of_shape(Binder *b, const Thing *thing, const Tree *table) {
     if (!wide && thing->shape != SHAPE_POST) missing[count++] = "wide";
     if (!tall) missing[count++] = "tall";
     if (!deep && solid) missing[count++] = "deep";
-    if (!thick && !wide && thing->shape == SHAPE_POST) missing[count++] = "thick";
+    if (!thick && !wide && thing->shape == SHAPE_POST && !stock_tells_thick(b, thing, table))
+        missing[count++] = "thick";
     if (count == 0) return;
-    const char *help = thing->role != ROLE_FLAT ? NULL
-                       : count == 1
-                           ? arena_format(b->arena, "write `%s: cover`, a length, or `drawn: {%s: ...}`",
-                                          missing[0], missing[0])
-                           : "write `cover`, a length, or what the drawing shows: `drawn: {wide: ..., "
-                             "tall: ...}`";
+    const char *help =
+        thing->shape == SHAPE_POST && text_equal(missing[count - 1], "thick")
+            ? "a post is as thick as its stock where that is sold `long` and says its own `thick`"
+        : thing->role != ROLE_FLAT ? NULL
+        : count == 1 ? arena_format(b->arena, "write `%s: cover`, a length, or `drawn: {%s: ...}`",
+                                    missing[0], missing[0])
+                     : "write `cover`, a length, or what the drawing shows: `drawn: {wide: ..., "
+                       "tall: ...}`";
     bind_missing(b, thing->span, missing, count, help);
 }
 

@@ -115,7 +115,9 @@ static bool default_thick(Resolver *r, int thing, double *value) {
             return by_drawing(r, thing, FIELD_THICK, FIELD_DRAWN_WIDE, value);
         if (field_stated(r, thing, FIELD_WIDE))
             return same_as(r, thing, FIELD_WIDE, "as thick as wide", 1, value);
-        return missing(r, thing, "thick", NULL);
+        if (it->stock < 0 || !slot_stated(r, r->scene->stocks[it->stock].bar_long) ||
+            !slot_stated(r, r->scene->stocks[it->stock].thick))
+            return missing(r, thing, "thick", NULL);
     }
     if (it->stock >= 0 && slot_stated(r, r->scene->stocks[it->stock].thick)) {
         if (!resolve_slot(r, r->scene->stocks[it->stock].thick, NOWHERE, value)) return false;

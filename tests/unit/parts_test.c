@@ -139,6 +139,16 @@ Test(parts, a_round_post_weighs_as_a_cylinder) {
     cr_expect_eq(part(parts, "mast 2 of 2")->copies, 2);
 }
 
+Test(parts, a_post_is_as_thick_as_its_rod) {
+    const Parts *parts =
+        parts_of("  rod: {long: 2 m, thick: 20 mm, density: 500 kg/m3}\n",
+                 "ground: {rear: 54 in}\npieces: {mast: {shape: post, tall: 1 m, stock: rod, "
+                 "at: {across: 20 in, back: 9 in}}}\n");
+    EXPECT_NEAR(spec.plan->things[thing("mast")].wide_mm, 20, HAIR);
+    EXPECT_NEAR(spec.plan->things[thing("mast")].deep_mm, 20, HAIR);
+    EXPECT_NEAR(part(parts, "mast")->finished_thick_mm, 20, HAIR);
+}
+
 /* The rod is bought and weighed as it is; a lathe makes the post. */
 Test(parts, a_post_that_is_thinner_than_its_rod_is_turned_down) {
     const Parts *parts =
