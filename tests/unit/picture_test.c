@@ -37,7 +37,7 @@ static const PictureFile *file_ending(const Shown *shown, const char *ending) {
     return NULL;
 }
 
-/* ---- ReadBack back */
+/* ---- Read back */
 
 static ReadBack read_file(Arena *arena, const PictureFile *file) {
     const ReadBack read = read_back(arena, file->bytes, file->count);
