@@ -5,7 +5,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { GRID = 160, COUNTED = 96, HALVINGS = 40 };
+/* Squares along the longer side; so many, and more where a mound is narrow beside all of them. */
+enum { GRID = 160, GRID_MOST = 640, ACROSS_ONE = 16, COUNTED = 96, HALVINGS = 40 };
 /* Less is no layer of anything. */
 static const double SPECK_MM2 = 100;
 
@@ -152,10 +153,17 @@ static PartPoint place_on(const Grid *g, int edge) {
     return a;
 }
 
+static double square_mm(const MoundGroup *group, double longest_mm) {
+    double narrowest = longest_mm;
+    for (int i = 0; i < group->count; i++)
+        narrowest = fmin(narrowest, fmin(group->mounds[i]->wide_mm, group->mounds[i]->deep_mm));
+    return fmax(fmin(longest_mm / GRID, narrowest / ACROSS_ONE), longest_mm / GRID_MOST);
+}
+
 static Grid grid_of(Arena *scratch, const MoundGroup *group, double up_mm) {
     const Box box = box_of(group);
     const double wide = box.right_mm - box.left_mm, deep = box.rear_mm - box.front_mm;
-    Grid g = {.group = group, .up_mm = up_mm, .step_mm = fmax(wide, deep) / GRID};
+    Grid g = {.group = group, .up_mm = up_mm, .step_mm = square_mm(group, fmax(wide, deep))};
     g.wide = (int)ceil(wide / g.step_mm) + 2;
     g.deep = (int)ceil(deep / g.step_mm) + 2;
     g.left_mm = box.left_mm - g.step_mm;

@@ -110,6 +110,20 @@ Test(contours, meet_where_both_rise) {
     cr_expect(met > 50 && met < 250, "%d met", met);
 }
 
+/* A dam through a hill: 885 x 7.4 mm of it are over 80 mm (rule 82: r = acos(0.6) / pi). */
+Test(contours, what_is_narrow_is_not_lost) {
+    for (int across = 0; across < 2; across++) {
+        mounds[0] = across ? mound(0, 0, 3000, 25, 100) : mound(0, 0, 25, 3000, 100);
+        mounds[1] = mound(1300, 1300, 300, 300, 20);
+        const MoundGroup two = group(2);
+        const Cells cells = contours_of(&two, 80);
+        cr_assert_eq(cells.count, 1);
+        const Span2 along = corners_extent(cells.items[0].corners, cells.items[0].count, across);
+        const double is = along.to_mm - along.from_mm, all = 3000 * acos(0.6) / PI;
+        cr_expect(is > 0.85 * all && is < all + 1, "%g mm of %g", is, all); /* its ends run out to nothing */
+    }
+}
+
 /* Hills run into each other at the foot and stand apart at the top. */
 Test(contours, two_hills_part_towards_their_tops) {
     mounds[0] = mound(0, 0, 400, 400, 100);
