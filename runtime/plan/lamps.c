@@ -1,5 +1,6 @@
 #include "plan/lamps.h"
 
+#include "plan/relief.h"
 #include "plan/shape.h"
 
 #include <math.h>
@@ -99,11 +100,13 @@ static double to_ground_mm(const Plan *plan, Point3 at) {
     return to_block_mm(at, corners, 4, -plan->ground_thick_mm, 0);
 }
 
-static double to_mound_mm(const PlanThing *it, Point3 at) {
-    const Point2 corners[] = {{it->left_mm, it->front_mm},
-                              {it->right_mm, it->front_mm},
-                              {it->right_mm, it->rear_mm},
-                              {it->left_mm, it->rear_mm}};
+/* What of its box lies within the ground's. */
+static double to_mound_mm(const Plan *plan, const PlanThing *it, Point3 at) {
+    const PlanThing *ground = &plan->things[plan->ground];
+    const double left = fmax(it->left_mm, ground->left_mm), right = fmin(it->right_mm, ground->right_mm);
+    const double front = fmax(it->front_mm, ground->front_mm), rear = fmin(it->rear_mm, ground->rear_mm);
+    const Point2 corners[] = {{left, front}, {right, front}, {right, rear}, {left, rear}};
+    if (plan_relief_place(plan, it) == RELIEF_OFF_GROUND) return INFINITY;
     return to_block_mm(at, corners, 4, it->foot_mm, it->top_mm);
 }
 
@@ -125,7 +128,7 @@ NearFoam lamp_near_foam(const Plan *plan, Point3 at) {
         const PlanThing *it = &plan->things[i];
         double mm = INFINITY;
         if (it->thing->role == ROLE_MOUND)
-            mm = foam_ground ? to_mound_mm(it, at) : INFINITY;
+            mm = foam_ground ? to_mound_mm(plan, it, at) : INFINITY;
         else if (thing_is_foam(plan, it->thing))
             mm = to_thing_mm(plan, it, at);
         if (mm < near.mm) near = (NearFoam){(int)i, mm};

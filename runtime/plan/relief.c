@@ -3,6 +3,7 @@
 #include "base/number.h"
 #include "plan/parts.h"
 #include "plan/plan_warnings.h"
+#include "plan/shape.h"
 
 #include <math.h>
 
@@ -53,6 +54,59 @@ bool plan_reliefs_meet(const PlanThing *a, const PlanThing *b) {
     return ellipse_away(x, y, wide, deep) < 1 - 1e-9;
 }
 
+/* --- on the ground ------------------------------------------------------------------------------------- */
+
+static double to_segment(Point2 a, Point2 b) {
+    const double x = b.across_mm - a.across_mm, y = b.back_mm - a.back_mm, length2 = x * x + y * y;
+    const double t = length2 > 0 ? -(a.across_mm * x + a.back_mm * y) / length2 : 0;
+    const double along = fmin(fmax(t, 0), 1);
+    return hypot(a.across_mm + along * x, a.back_mm + along * y);
+}
+
+/* Seen so that the relief is a circle of radius 1 about the origin. */
+static Point2 seen_from(const PlanThing *it, double share, double across_mm, double back_mm) {
+    return (Point2){(across_mm - it->at.across_mm) / (share * it->wide_mm / 2),
+                    (back_mm - it->at.back_mm) / (share * it->deep_mm / 2)};
+}
+
+ReliefPlace plan_relief_place(const Plan *plan, const PlanThing *relief) {
+    const Trapezoid *t = &plan->ground_outline;
+    const double share = mound_contour(relief->tall_mm, FLAT_MM);
+    if (!(share > 0)) return RELIEF_ON_GROUND;
+    const Point2 corners[4] = {seen_from(relief, share, t->front_left_mm, t->front_mm),
+                               seen_from(relief, share, t->front_right_mm, t->front_mm),
+                               seen_from(relief, share, t->rear_right_mm, t->rear_mm),
+                               seen_from(relief, share, t->rear_left_mm, t->rear_mm)};
+    double nearest = INFINITY;
+    bool middle_on = true;
+    for (int i = 0; i < 4; i++) {
+        const Point2 a = corners[i], b = corners[(i + 1) % 4];
+        middle_on &= a.across_mm * b.back_mm - a.back_mm * b.across_mm >= 0;
+        nearest = fmin(nearest, to_segment(a, b));
+    }
+    if (nearest >= 1 - 1e-9) return middle_on ? RELIEF_ON_GROUND : RELIEF_OFF_GROUND;
+    return RELIEF_PARTLY_OFF;
+}
+
+static void warn_off_ground(Plan *plan, const PlanThing *it, Diagnostics *diagnostics) {
+    const ReliefPlace place = plan_relief_place(plan, it);
+    Arena *arena = plan->scene->arena;
+    const char *name = it->thing->name;
+    if (place == RELIEF_ON_GROUND || it->thing->faulty) return;
+    plan_add_warning(
+        plan, diagnostics, "off-ground", name, it->thing->span,
+        place == RELIEF_PARTLY_OFF
+            ? arena_format(
+                  arena, "where that is meant, `accept: [%s off-ground]`; else move it, or widen the ground",
+                  name)
+            : "`at` counts from the mark; move it, or widen the ground",
+        place == RELIEF_PARTLY_OFF
+            ? arena_format(arena, "`%s` lies partly off the ground, and is cut off at its edge", name)
+            : arena_format(arena, "`%s` lies off the ground, so it is not there", name));
+}
+
+/* --- what is cut --------------------------------------------------------------------------------------- */
+
 static bool ground_is_cut(const Plan *plan) {
     for (size_t i = 0; plan->parts && i < plan->parts->things.count; i++)
         if (plan->parts->things.items[i].thing == plan->ground) return true;
@@ -61,6 +115,8 @@ static bool ground_is_cut(const Plan *plan) {
 
 void relief_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     const PlanThing *things = plan_planned(plan);
+    for (size_t i = 0; i < plan->scene->thing_count; i++)
+        if (is_relief(&things[i])) warn_off_ground(plan, &things[i], diagnostics);
     if (!ground_is_cut(plan)) return;
     for (size_t b = 0; b < plan->scene->thing_count; b++) {
         for (size_t a = 0; is_relief(&things[b]) && a < b; a++) {

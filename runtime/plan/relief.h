@@ -12,9 +12,13 @@ double mound_contour(double tall_mm, double up_mm);
  * less, nothing is carved. */
 bool plan_reliefs_meet(const PlanThing *a, const PlanThing *b);
 
-/* Warns of hollows that share a place with a mound or another hollow, where the plan's parts are cut for
- * them.
- */
+/* Whether it lies on the ground (rule 29), as far as it is higher or deeper than 1/16 in. Over the ground's
+ * edge it is cut off; what lies wholly beside it is not there. */
+typedef enum ReliefPlace { RELIEF_ON_GROUND, RELIEF_PARTLY_OFF, RELIEF_OFF_GROUND } ReliefPlace;
+ReliefPlace plan_relief_place(const Plan *plan, const PlanThing *relief);
+
+/* Warns of what lies off the ground; and of hollows that share a place with a mound or another hollow, where
+ * the plan's parts are cut for them. */
 void relief_to_warnings(Plan *plan, Diagnostics *diagnostics);
 
 #endif

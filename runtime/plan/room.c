@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "plan/lamps.h"
+#include "plan/relief.h"
 #include "plan/shape.h"
 #include "plan/tables.h"
 
@@ -27,8 +28,10 @@ static void take_in_tables(Arena *arena, const Plan *plan, RoomNeeds *needs) {
 static void take_in_things(const Plan *plan, RoomNeeds *needs) {
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         const PlanThing *it = &plan->things[i];
+        const bool earth = it->thing->role == ROLE_MOUND || it->thing->role == ROLE_HOLLOW;
         if (it->thing->role == ROLE_OPENING) continue;
-        take_in(needs, it->left_mm, it->right_mm, it->front_mm, it->rear_mm);
+        if (earth && plan_relief_place(plan, it) == RELIEF_OFF_GROUND) continue;
+        if (!earth) take_in(needs, it->left_mm, it->right_mm, it->front_mm, it->rear_mm);
         if (it->top_mm <= needs->top_mm) continue;
         needs->top_mm = it->top_mm;
         needs->top_thing = (int)i;

@@ -1,6 +1,7 @@
 #include "plan/scene_to_plan.h"
 
 #include "base/text.h"
+#include "plan/relief.h"
 #include "plan/resolve.h"
 #include "plan/shape.h"
 
@@ -264,11 +265,16 @@ static void measure_build(Plan *plan) {
            high = -INFINITY;
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         const PlanThing *t = &plan->things[i];
-        if (t->thing->role == ROLE_PUPPET || t->thing->role == ROLE_OPENING) continue;
-        left = fmin(left, t->left_mm);
-        right = fmax(right, t->right_mm);
-        front = fmin(front, t->front_mm);
-        rear = fmax(rear, t->rear_mm);
+        const ThingRole role = t->thing->role;
+        const bool earth = role == ROLE_MOUND || role == ROLE_HOLLOW; /* cut off at the ground's edge */
+        if (role == ROLE_PUPPET || role == ROLE_OPENING) continue;
+        if (earth && plan_relief_place(plan, t) == RELIEF_OFF_GROUND) continue;
+        if (!earth) {
+            left = fmin(left, t->left_mm);
+            right = fmax(right, t->right_mm);
+            front = fmin(front, t->front_mm);
+            rear = fmax(rear, t->rear_mm);
+        }
         low = fmin(low, t->foot_mm);
         high = fmax(high, t->top_mm);
     }

@@ -199,12 +199,15 @@ static size_t outline_of(const Plan *plan, const PlanThing *it, int item, PartPo
         points[3] = (PartPoint){t->rear_left_mm, t->rear_mm};
         return 4;
     }
-    if (it->thing->role == ROLE_MOUND) {
-        points[0] = (PartPoint){it->left_mm, it->front_mm};
-        points[1] = (PartPoint){it->right_mm, it->front_mm};
-        points[2] = (PartPoint){it->right_mm, it->rear_mm};
-        points[3] = (PartPoint){it->left_mm, it->rear_mm};
-        return 4;
+    if (it->thing->role == ROLE_MOUND) { /* as much of its box as lies within the ground's */
+        const PlanThing *all = &plan->things[plan->ground];
+        const double left = fmax(it->left_mm, all->left_mm), right = fmin(it->right_mm, all->right_mm);
+        const double front = fmax(it->front_mm, all->front_mm), rear = fmin(it->rear_mm, all->rear_mm);
+        points[0] = (PartPoint){left, front};
+        points[1] = (PartPoint){right, front};
+        points[2] = (PartPoint){right, rear};
+        points[3] = (PartPoint){left, rear};
+        return left < right && front < rear ? 4 : 0;
     }
     const size_t count = shape_footprint(it, item, corners);
     for (size_t i = 0; i < count; i++)

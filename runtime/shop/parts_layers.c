@@ -19,13 +19,18 @@ static PartOpening contour_box(const PlanThing *relief, double share) {
                          .tall_mm = deep};
 }
 
+/* One that lies off the ground is not there. */
+static bool is_hollow(const Plan *plan, const PlanThing *thing) {
+    return thing->thing->role == ROLE_HOLLOW && plan_relief_place(plan, thing) != RELIEF_OFF_GROUND;
+}
+
 /* How far hollows reach at `down_mm` under the flat ground: right through a layer whose lower side is there,
  * into one whose upper side is. */
 static size_t holes_of(const Cutter *cutter, double down_mm, PartOpening *holes) {
     size_t count = 0;
     for (size_t i = 0; i < cutter->plan->scene->thing_count; i++) {
         const PlanThing *relief = &cutter->things[i];
-        if (relief->thing->role != ROLE_HOLLOW) continue;
+        if (!is_hollow(cutter->plan, relief)) continue;
         if (down_mm < relief->tall_mm - HAIR_MM)
             holes[count++] = contour_box(relief, mound_contour(relief->tall_mm, down_mm));
     }
@@ -43,7 +48,7 @@ static double hollows_cost(const void *what, double low_mm, double thick_mm) {
     double through = 0;
     for (size_t i = 0; i < depth->cutter->plan->scene->thing_count; i++) {
         const PlanThing *relief = &depth->cutter->things[i];
-        if (relief->thing->role != ROLE_HOLLOW) continue;
+        if (!is_hollow(depth->cutter->plan, relief)) continue;
         const double share = mound_contour(relief->tall_mm, depth->thick_mm - low_mm);
         through += PI / 4 * relief->wide_mm * relief->deep_mm * share * share;
     }

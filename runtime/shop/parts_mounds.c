@@ -6,6 +6,42 @@
 
 #include <math.h>
 
+/* --- contours that are no ellipses --------------------------------------------------------------------- */
+
+static void cut_tops(Cutter *cutter, const char *label, const Layer *layer, const Cells *tops) {
+    for (size_t i = 0; i < tops->count && !cutter->faulty; i++) {
+        const Cell *top = &tops->items[i];
+        const Surface surface = {.label = tops->count == 1 ? label
+                                                           : arena_format(cutter->arena, "%s, top %zu of %zu",
+                                                                          label, i + 1, tops->count),
+                                 .panel = ",",
+                                 .shape = PART_PROFILE,
+                                 .corners = top->corners,
+                                 .corner_count = top->count,
+                                 .area_mm2 = corners_area(top->corners, top->count),
+                                 .carved = true,
+                                 .finished_thick_mm = cutter_sheet_mm(cutter, layer->sheet_mm),
+                                 .up_mm = layer->low_mm,
+                                 .level = true,
+                                 .copies = 1};
+        cut_surface(cutter, &surface);
+    }
+}
+
+/* Over the ground's edge a layer is cut off. */
+static void cut_on_ground(Cutter *cutter, const char *label, const Layer *layer, const Cells *tops) {
+    const Trapezoid *ground = &cutter->plan->ground_outline;
+    Cells kept = {0};
+    for (size_t i = 0; i < tops->count; i++) {
+        const Cells on = outline_is_on_ground(ground, &tops->items[i])
+                             ? (Cells){.items = &tops->items[i], .count = 1}
+                             : outline_on_ground(cutter->arena, ground, tops->items[i]);
+        for (size_t k = 0; k < on.count; k++)
+            LIST_PUSH(cutter->arena, kept, on.items[k]);
+    }
+    cut_tops(cutter, label, layer, &kept);
+}
+
 /* --- one ----------------------------------------------------------------------------------------------- */
 
 /* In shares of the mound's foot. */
@@ -15,28 +51,38 @@ static double mound_cost(const void *what, double low_mm, double thick_mm) {
     return share * share * thick_mm;
 }
 
+static void cut_ellipse(Cutter *cutter, const char *label, const Layer *layer) {
+    const PlanThing *mound = cutter->planned;
+    const double share = mound_contour(mound->tall_mm, layer->low_mm);
+    const double wide = mound->wide_mm * share, deep = mound->deep_mm * share;
+    const Surface surface = {.label = label,
+                             .panel = ",",
+                             .shape = PART_CONTOUR,
+                             .corners = ellipse_corners(cutter->arena, mound->at.across_mm - wide / 2,
+                                                        mound->at.back_mm - deep / 2, wide, deep),
+                             .corner_count = ELLIPSE_CORNERS,
+                             .area_mm2 = PI / 4 * wide * deep,
+                             .carved = true,
+                             .finished_thick_mm = cutter_sheet_mm(
+                                 cutter, mound->tall_mm), /* what is carved off is no layer's thickness */
+                             .up_mm = layer->low_mm,
+                             .level = true,
+                             .copies = 1};
+    Cell ellipse = {surface.corners, surface.corner_count};
+    if (outline_is_on_ground(&cutter->plan->ground_outline, &ellipse))
+        cut_surface(cutter, &surface);
+    else
+        cut_on_ground(cutter, label, layer, &(Cells){.items = &ellipse, .count = 1});
+}
+
 static void cut_alone(Cutter *cutter) {
     const PlanThing *mound = cutter->planned;
+    if (plan_relief_place(cutter->plan, mound) == RELIEF_OFF_GROUND) return; /* told as such */
     const Layers layers = cutter_layers(cutter, mound->tall_mm, (LayerCost){mound_cost, mound});
     for (int i = 0; i < layers.count && !cutter->faulty; i++) {
-        const Layer *layer = &layers.items[i];
-        const double share = mound_contour(mound->tall_mm, layer->low_mm);
-        const double wide = mound->wide_mm * share, deep = mound->deep_mm * share;
-        cutter_take_layer(cutter, layer);
-        const Surface surface = {.label = cutter_layer_label(cutter, mound->thing->name, i, layers.count),
-                                 .panel = ",",
-                                 .shape = PART_CONTOUR,
-                                 .corners = ellipse_corners(cutter->arena, mound->at.across_mm - wide / 2,
-                                                            mound->at.back_mm - deep / 2, wide, deep),
-                                 .corner_count = ELLIPSE_CORNERS,
-                                 .area_mm2 = PI / 4 * wide * deep,
-                                 .carved = true,
-                                 .finished_thick_mm = cutter_sheet_mm(
-                                     cutter, mound->tall_mm), /* what is carved off is no layer's thickness */
-                                 .up_mm = layer->low_mm,
-                                 .level = true,
-                                 .copies = 1};
-        cut_surface(cutter, &surface);
+        cutter_take_layer(cutter, &layers.items[i]);
+        cut_ellipse(cutter, cutter_layer_label(cutter, mound->thing->name, i, layers.count),
+                    &layers.items[i]);
     }
 }
 
@@ -85,26 +131,6 @@ static double group_cost(const void *what, double low_mm, double thick_mm) {
     return group_area_mm2(what, low_mm) * thick_mm;
 }
 
-static void cut_tops(Cutter *cutter, const char *label, const Layer *layer, const Cells *tops) {
-    for (size_t i = 0; i < tops->count && !cutter->faulty; i++) {
-        const Cell *top = &tops->items[i];
-        const Surface surface = {.label = tops->count == 1 ? label
-                                                           : arena_format(cutter->arena, "%s, top %zu of %zu",
-                                                                          label, i + 1, tops->count),
-                                 .panel = ",",
-                                 .shape = PART_PROFILE,
-                                 .corners = top->corners,
-                                 .corner_count = top->count,
-                                 .area_mm2 = corners_area(top->corners, top->count),
-                                 .carved = true,
-                                 .finished_thick_mm = cutter_sheet_mm(cutter, layer->sheet_mm),
-                                 .up_mm = layer->low_mm,
-                                 .level = true,
-                                 .copies = 1};
-        cut_surface(cutter, &surface);
-    }
-}
-
 static void cut_group(Cutter *cutter, const MoundGroup *group) {
     const char *name = group_name(cutter->arena, group);
     const Layers layers = cutter_layers(cutter, group_top_mm(group), (LayerCost){group_cost, group});
@@ -113,7 +139,7 @@ static void cut_group(Cutter *cutter, const MoundGroup *group) {
         Cells tops = {0};
         cutter_take_layer(cutter, layer);
         group_contours(cutter->arena, group, layer->low_mm, &tops);
-        cut_tops(cutter, cutter_layer_label(cutter, name, i, layers.count), layer, &tops);
+        cut_on_ground(cutter, cutter_layer_label(cutter, name, i, layers.count), layer, &tops);
     }
 }
 

@@ -56,6 +56,10 @@ typedef LIST(Cell) Cells;
  * infinite): one piece or several, none of which is smaller than a chip. */
 void outline_in_box(Arena *arena, Cell outline, Span2 x, Span2 y, Cells *pieces);
 
+/* Whether all of an outline lies on the ground; and what of it does: one piece or several, no chips. */
+bool outline_is_on_ground(const Trapezoid *ground, const Cell *outline);
+Cells outline_on_ground(Arena *arena, const Trapezoid *ground, Cell outline);
+
 /* A way to split: rows from near to far, each with its own cuts. */
 typedef struct Layout {
     Row rows;

@@ -2,6 +2,7 @@
 #include "base/number.h"
 #include "base/silhouette.h"
 #include "plan/relief.h"
+#include "plan/room.h"
 #include "shop/cutting.h"
 #include "shop/plan_to_parts.h"
 #include "spec.h"
@@ -199,6 +200,85 @@ Test(parts, layers_hold_a_mound_and_little_more) {
         const double half_too_much =
             thicks[i] / 2 * PI / 4 * 800 * 300; /* the trapezium rule over the height */
         if (thicks[i] <= 5) EXPECT_NEAR(stacked - half_too_much, volume, 0.01 * volume);
+    }
+}
+
+/* A line through an ellipse's middle halves it: of a hill whose middle lies on an edge of the ground,
+ * straight or slanted, half of each layer is left, and nothing of that sticks out. */
+Test(parts, mounds_are_cut_off_at_the_edge_of_the_ground) {
+    const char *stock = "  foam: {sheet: 3 x 3 m, thick: 20 mm}\n";
+    parts_of(stock, "ground: {rear: 54 in, stock: foam}\n");
+    const Trapezoid t = spec.plan->ground_outline;
+    const double middle = (t.front_mm + t.rear_mm) / 2;
+    const double places[][2] = {{0, t.rear_mm},
+                                {0, t.front_mm},
+                                {(t.front_right_mm + t.rear_right_mm) / 2, middle},
+                                {(t.front_left_mm + t.rear_left_mm) / 2, middle}};
+    cr_assert_gt(t.rear_right_mm, t.front_right_mm + 100);
+    for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+        const Parts *parts = parts_of(
+            stock,
+            arena_format(arena,
+                         "ground: {rear: 54 in, stock: foam, mounds: {hill: {wide: 400 mm, deep: 300 mm, "
+                         "tall: 60 mm, at: {across: %.6f mm, back: %.6f mm}}}}\n",
+                         places[i][0], places[i][1]));
+        const PartsOfThing *of = of_thing(parts, "hill");
+        cr_assert_eq(of->count, 3);
+        for (size_t k = 0; k < 3; k++) {
+            const Part *it = &parts->items.items[of->first + k];
+            const double share = mound_contour(60, 20.0 * (double)k);
+            /* an ellipse's 72 corners hold 0.13 % less than it */
+            EXPECT_NEAR(it->area_mm2, PI / 8 * 400 * 300 * share * share, 0.002 * it->area_mm2);
+            for (size_t c = 0; c < it->outline_count; c++) {
+                const double back = it->at_y_mm + it->outline[c].y_mm,
+                             across = it->at_x_mm + it->outline[c].x_mm;
+                const double along = (back - t.front_mm) / (t.rear_mm - t.front_mm);
+                cr_expect(along > -1e-6 && along < 1 + 1e-6);
+                cr_expect_gt(across, t.front_left_mm + along * (t.rear_left_mm - t.front_left_mm) - 0.01);
+                cr_expect_lt(across, t.front_right_mm + along * (t.rear_right_mm - t.front_right_mm) + 0.01);
+            }
+        }
+    }
+}
+
+/* What lies beside the ground is not there: nothing is cut for it, and nothing out of the ground. */
+Test(parts, mounds_and_hollows_off_the_ground) {
+    const Parts *parts = parts_of("  foam: {sheet: 3 x 3 m, thick: 2 in}\n",
+                                  "ground: {rear: 54 in, stock: foam, mounds: {hill: {wide: 400 mm, deep: "
+                                  "300 mm, tall: 60 mm, at: {across: "
+                                  "2 m, back: 0}}}, hollows: {pool: {wide: 400 mm, deep: 300 mm, tall: 2 in, "
+                                  "at: {across: 0, back: -50 m}}}}\n");
+    const RoomNeeds needs = plan_room_needs(arena, spec.plan);
+    cr_expect_lt(needs.back_mm, 10e3);
+    cr_expect_lt(spec.plan->build_deep_mm, 3e3);
+    cr_expect_lt(spec.plan->build_wide_mm, 2e3);
+    cr_expect_eq(parts->things.count, 1);
+    cr_expect_eq(parts->items.count, 1);
+    cr_expect_eq(parts->items.items[0].opening_count, 0);
+    cr_expect_eq(plan_relief_place(spec.plan, &spec.plan->things[thing("hill")]), RELIEF_OFF_GROUND);
+}
+
+/* Touching the edge from inside and from outside, as far as they are higher than 1/16 in (rule 89's contour).
+ */
+Test(parts, where_mounds_lie) {
+    const double reach = 200 * mound_contour(60, MM_PER_INCH / 16), rear = 54 * MM_PER_INCH;
+    const struct {
+        double back;
+        ReliefPlace place;
+    } rows[] = {{rear - reach - 0.01, RELIEF_ON_GROUND},
+                {rear - reach + 0.01, RELIEF_PARTLY_OFF},
+                {rear + reach - 0.01, RELIEF_PARTLY_OFF},
+                {rear + reach + 0.01, RELIEF_OFF_GROUND}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        parts_of(
+            "  foam: {sheet: 3 x 3 m, thick: 2 in}\n",
+            arena_format(
+                arena,
+                "ground: {rear: 54 in, stock: foam, mounds: {hill: {wide: 200 mm, deep: 400 mm, tall: 60 "
+                "mm, at: {across: 0, back: %.4f mm}}}}\n",
+                rows[i].back));
+        cr_expect_eq(plan_relief_place(spec.plan, &spec.plan->things[thing("hill")]), rows[i].place, "%zu",
+                     i);
     }
 }
 
