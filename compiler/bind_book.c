@@ -101,7 +101,10 @@ static void bind_on_hand(Binder *b, const TreeEntry *entry, Stock *stock, bool s
     const QuantitySlot wants = {.kind = KIND_LENGTH,
                                 .form = sheets ? FORM_SIZE : FORM_ONE,
                                 .place = PLACE_NO_DEPTH,
-                                .example = sheets ? "24 x 60 in" : "30 in"};
+                                .instead = sheets
+                                               ? "a sheet on hand is written `24 x 60 in`, an offcut too"
+                                               : "of timber and rods each length on hand stands by itself: "
+                                                 "`have: [30 in, 30 in, 18 in]`"};
     const TreeEntry *have = tree_entry(entry->value, "have");
     if (!have || have->value->kind != TREE_LIST) return; /* said by check_words */
     stock->have = ARENA_ARRAY(b->arena, StockOnHand, have->value->count);
@@ -123,14 +126,54 @@ static void bind_on_hand(Binder *b, const TreeEntry *entry, Stock *stock, bool s
     }
 }
 
-static void sheet_or_length(Binder *b, const TreeEntry *entry) {
-    const TreeEntry *sheet = tree_entry(entry->value, "sheet"), *bar = tree_entry(entry->value, "long");
-    if (!sheet || !bar) return;
+static void in_sheets_and_lengths(Binder *b, const TreeEntry *entry, const TreeEntry *sheet,
+                                  const TreeEntry *bar) {
     Diagnostics *list = bind_list(b, bar->word_span);
     Diagnostic *d = diagnostics_error(list, bar->word_span,
                                       "stock `%s` is sold in sheets or in lengths, not in both", entry->word);
     diagnostic_note(list, d, sheet->word_span, "the sheets");
     diagnostic_help(list, d, "leave one of the two out");
+}
+
+/* `24 x 60 in`, `24x60 in`, rather than `30 in`. */
+static bool may_be_size(const char *text) {
+    for (const char *sign = text; *sign; sign++) {
+        const bool after = sign > text && (sign[-1] == ' ' || (sign[-1] >= '0' && sign[-1] <= '9'));
+        if (text_starts(sign, "×") || (after && (*sign == 'x' || *sign == '*'))) return true;
+    }
+    return false;
+}
+
+/* Whether all that is on hand is one length each. */
+static bool are_lengths(const Tree *have) {
+    if (!have || have->kind != TREE_LIST || have->count == 0) return false;
+    for (size_t i = 0; i < have->count; i++) {
+        if (have->items[i]->kind != TREE_TEXT || may_be_size(have->items[i]->text)) return false;
+    }
+    return true;
+}
+
+static void on_hand_in_lengths(Binder *b, const TreeEntry *entry, const TreeEntry *have) {
+    if (bind_may_be_misspelt(SECTION_STOCK, entry->value, "long")) return;
+    Diagnostics *list = bind_list(b, have->word_span);
+    Diagnostic *d = diagnostics_error(
+        list, have->word_span, "stock `%s` has lengths on hand, but not how `long` it is sold", entry->word);
+    diagnostic_help(list, d,
+                    "timber and rods have `long: 96 in`; of sheets, what is on hand is written "
+                    "`24 x 60 in`");
+}
+
+/* Sheets or lengths, and those on hand, which are the one or the other as the stock is: where that cannot be
+ * told, they are not read. */
+static void bind_form(Binder *b, const TreeEntry *entry, Stock *stock) {
+    const TreeEntry *sheet = tree_entry(entry->value, "sheet"), *bar = tree_entry(entry->value, "long"),
+                    *have = tree_entry(entry->value, "have");
+    if (sheet && bar)
+        in_sheets_and_lengths(b, entry, sheet, bar);
+    else if (!sheet && !bar && have && are_lengths(have->value))
+        on_hand_in_lengths(b, entry, have);
+    else
+        bind_on_hand(b, entry, stock, !bar);
 }
 
 static void bind_stock(Binder *b, const TreeEntry *entry) {
@@ -152,8 +195,7 @@ static void bind_stock(Binder *b, const TreeEntry *entry) {
     stock.grain = bind_choice(b, entry->value, "grain", CHOICE_GRAIN, 0) == 1;
     const int again = bind_choice(b, entry->value, "again", CHOICE_AGAIN, AGAIN_NEVER);
     stock.again = again > 0 ? (UseAgain)again : AGAIN_NEVER;
-    sheet_or_length(b, entry);
-    bind_on_hand(b, entry, &stock, !tree_find(entry->value, "long"));
+    bind_form(b, entry, &stock);
     LIST_PUSH(b->arena, b->stocks, stock);
 }
 

@@ -235,6 +235,11 @@ const BookScene *book_find(const Book *book, const char *name) {
 }
 
 const char *book_near_name(const Book *book, const char *name) {
+    if (text_ends(name, scene_ending)) {
+        const char *without = arena_copy(book->arena, name, strlen(name) - strlen(scene_ending));
+        const BookScene *scene = book_find(book, without);
+        if (scene) return scene->name;
+    }
     const char **names = ARENA_ARRAY(book->arena, const char *, book->scene_count);
     for (size_t i = 0; i < book->scene_count; i++)
         names[i] = book->scenes[i].name;

@@ -439,6 +439,15 @@ static const char *unitless_name(QuantityKind kind) {
     return kind_name(kind);
 }
 
+/* `1250 x 1400`: not one of several parts says a unit. */
+static bool plain_parts(const Items *items) {
+    for (size_t i = 0; i < items->part_count; i++) {
+        if (items->list.items[items->parts[i].first].kind != ITEM_NUMBER || items->parts[i].count != 1)
+            return false;
+    }
+    return items->part_count > 1;
+}
+
 /* The unit of an example: `85 mm` gives ` mm`. */
 static const char *example_unit(const char *example) {
     return example + strspn(example, "0123456789./");
@@ -465,7 +474,11 @@ static void help_unit(Work *work, const Value *value) {
     Reading *reading = work->reading;
     const QuantitySlot *slot = reading->slot;
     const bool plain = value->first_step + 1 == work->steps.count && value->first;
-    const char *number = plain ? fault_shown(reading, value->start, value->end) : "9";
+    const ValuePart *parts = work->items->parts;
+    const char *number = !plain                     ? "9"
+                         : plain_parts(work->items) ? fault_shown(reading, parts[0].text.at,
+                                                                  parts[work->items->part_count - 1].text.end)
+                                                    : fault_shown(reading, value->start, value->end);
     const char *lead = plain ? "write" : "give it a unit, as in";
     const bool px = on_drawing(work) && slot->drawing_in_pixels;
     const char *first = px ? " px" : slot->example ? example_unit(slot->example) : units[slot->kind][0];
@@ -635,6 +648,7 @@ static bool fault_form(Work *work, const char *got, const char *wanted) {
                      "");
     if (strcmp(wanted, "a range") == 0) work->reading->fault.help = "a range is written `50 to 100 mm`";
     if (strcmp(wanted, "a size") == 0) work->reading->fault.help = "a size is written `36 x 24 mm`";
+    if (work->reading->slot->instead) work->reading->fault.help = work->reading->slot->instead;
     return false;
 }
 
@@ -647,7 +661,7 @@ static bool form_fits(Work *work) {
                                                   : "one quantity";
     if (form == FORM_ONE && items->form != VALUE_ONE) {
         fault_form(work, got, wanted_name(work));
-        if (items->form == VALUE_SIZE && items->part_count == 2)
+        if (items->form == VALUE_SIZE && items->part_count == 2 && !reading->slot->instead)
             fault_help(reading, "a product is written `%s * %s`",
                        fault_shown(reading, items->parts[0].text.at, items->parts[0].text.end),
                        fault_shown(reading, items->parts[1].text.at, items->parts[1].text.end));

@@ -38,6 +38,7 @@ typedef struct QuantitySlot {
     const char *example; /* for help where a unit is missing: a quantity (`85 mm`) whose unit is the usual one
                             here; NULL where the kind says enough */
     bool of_camera;      /* PLACE_NO_DEPTH: it settles the camera, so a drawn foot is no way out */
+    const char *instead; /* help where its form is not the one wanted; NULL where the form says enough */
 } QuantitySlot;
 
 typedef enum NameKind { NAME_UNKNOWN, NAME_PUPPET, NAME_THING, NAME_SECTION } NameKind;

@@ -13,7 +13,7 @@ const WordRow vocabulary_words[] = {
      word,                                                                                                   \
      holds,                                                                                                  \
      detail,                                                                                                 \
-     {form, kind, place, !(cover), (place) != PLACE_NO_DEPTH, NULL, SECTION_##section != SECTION_AT},        \
+     {form, kind, place, !(cover), (place) != PLACE_NO_DEPTH, NULL, SECTION_##section != SECTION_AT, NULL},  \
      needed,                                                                                                 \
      since,                                                                                                  \
      help},
