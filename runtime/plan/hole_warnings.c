@@ -102,7 +102,7 @@ static void check_tops(Driller *d) {
         over += d->holes.items.items[i].blocked;
     }
     if (!d->holes.has_tables || !d->holes.tables.whole || over == 0) return;
-    plan_add_warning(d->plan, d->diagnostics, "hole-over-top", "table", d->plan->scene->span,
+    plan_add_warning(d->plan, d->diagnostics, "hole-over-top", "table", plan_span_of_set(d->plan),
                      "lift the base on battens, so that a hand reaches under it; or set T-nuts into it from "
                      "below before it is laid on the tables; or screw from above (`fixed: above`)",
                      arena_format(d->arena,

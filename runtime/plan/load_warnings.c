@@ -32,10 +32,6 @@ static const char *weight(const Loader *l, double kg) {
                         pounds ? "lb" : "kg");
 }
 
-static Span span_of_scene(const Loader *l) {
-    return l->plan->scene->span;
-}
-
 /* The base's own place where the scene says one, else the scene's title. */
 static const Thing *carried(const Loader *l) {
     return l->plan->things[l->plan->base >= 0 ? l->plan->base : l->plan->ground].thing;
@@ -57,7 +53,7 @@ static void check_sag(const Loader *l, const Tables *tables) {
         board->layers > 1 ? arena_format(l->arena, ", in %d layers without glue", board->layers) : "";
     if (!gap && !over) return;
     plan_add_warning(
-        l->plan, l->diagnostics, "base-sags", carried(l)->name, span_of_scene(l),
+        l->plan, l->diagnostics, "base-sags", carried(l)->name, plan_span_of_set(l->plan),
         gap ? "stand the tables nearer together, put a beam under the gap, or take a thicker base"
             : "a batten under it from the tables to its edge, or a thicker base",
         arena_format(l->arena, "the base sags %s%s%s, taken as %s%s%s", at_gap, gap && over ? " and " : "",
@@ -70,7 +66,7 @@ static void check_tables(const Loader *l) {
     if (!plan_tables(l->arena, l->plan, &tables)) return;
     const PlanTable *worst = &tables.items[tables.heaviest];
     if (tables.holds_kg > 0 && worst->load_kg > tables.holds_kg)
-        plan_add_warning(l->plan, l->diagnostics, "table-overloaded", "table", span_of_scene(l),
+        plan_add_warning(l->plan, l->diagnostics, "table-overloaded", "table", plan_span_of_set(l->plan),
                          "a lighter base, or stronger tables; a weight in the middle of a top counts more "
                          "than one over its "
                          "legs",
@@ -148,6 +144,10 @@ static void check_tripod(const Loader *l) {
     }
 }
 
+static bool hangs(const Loader *l, const Thing *thing) {
+    return l->plan->scene->slots[thing->slot[FIELD_UP]].stated;
+}
+
 static void check_reach(const Loader *l) {
     const double reach = stated(l, l->plan->scene->reach);
     if (!(reach > 0)) return;
@@ -157,6 +157,9 @@ static void check_reach(const Loader *l) {
     for (size_t i = 0; i < out.count; i++)
         buffer_format(&names, "%s%s", i == 0 ? "" : ", ", l->plan->things[out.things[i]].thing->name);
     const Thing *first = l->plan->things[out.things[0]].thing;
+    bool one_hangs = false;
+    for (size_t i = 0; i < out.count; i++)
+        one_hangs = one_hangs || hangs(l, l->plan->things[out.things[i]].thing);
     const char *farthest = length(l, out.farthest_mm);
     plan_add_warning(
         l->plan, l->diagnostics, "out-of-reach", carried(l)->name,
@@ -165,12 +168,12 @@ static void check_reach(const Loader *l) {
                        : arena_format(l->arena, "place them in this order, before what stands in front: %s",
                                       buffer_text(&names)),
         out.count == 1
-            ? arena_format(l->arena, "`%s` stands %s from a free edge of the base; an arm reaches %s",
-                           first->name, farthest, length(l, reach))
+            ? arena_format(l->arena, "`%s` %s %s from a free edge of the base; an arm reaches %s",
+                           first->name, one_hangs ? "hangs" : "stands", farthest, length(l, reach))
             : arena_format(l->arena,
-                           "%zu things stand farther from a free edge of the base than the %s that an "
+                           "%zu things %s farther from a free edge of the base than the %s that an "
                            "arm reaches, up to %s",
-                           out.count, length(l, reach), farthest));
+                           out.count, one_hangs ? "stand or hang" : "stand", length(l, reach), farthest));
 }
 
 /* --- into the room */
@@ -232,6 +235,19 @@ static void warn_of_weight(const Loader *l, int thing, const char *name, double 
                                   weight(l, most_kg)));
 }
 
+/* So many as it takes; what would take more hands than find room at it is rather a slip of the pen. */
+static const char *how_carried(const Loader *l, double kg, double most_kg) {
+    static const char *const hands[] = {"two carry it, with one of them to count",
+                                        "three carry it, with one of them to count",
+                                        "four carry it, with one of them to count"};
+    const double persons = ceil(kg / most_kg - 1e-9);
+    return persons <= 4 ? hands[(int)fmax(persons, 2) - 2]
+                        : arena_format(l->arena,
+                                       "%s is no load for hands: look at the number; what does weigh "
+                                       "that is for lifting gear and those who know it",
+                                       weight(l, kg));
+}
+
 /* Once a thing, by its heaviest part; what is carried as it stands (puppets, pieces, and whatever states its
  * weight), by the whole of one. */
 static void check_carry(const Loader *l) {
@@ -241,15 +257,16 @@ static void check_carry(const Loader *l) {
         const Part *heaviest = plan_heaviest_part(l->plan, (int)i);
         const double whole = plan_carried_kg(l->plan, (int)i);
         if (heaviest && heaviest->weight_kg > most)
-            warn_of_weight(l, (int)i, heaviest->name, heaviest->weight_kg, most,
-                           "two carry it, with one of them to count; or cut it smaller");
+            warn_of_weight(
+                l, (int)i, heaviest->name, heaviest->weight_kg, most,
+                arena_format(l->arena, "%s; or cut it smaller", how_carried(l, heaviest->weight_kg, most)));
         else if (whole > most && !stood_before(l, i))
             warn_of_weight(l, (int)i,
                            arena_format(l->arena, "`%s`%s", l->plan->scene->things[i].name,
                                         heaviest ? ", put together," : ""),
                            whole, most,
-                           heaviest ? "put it together on the set; or two carry it, with one of them to count"
-                                    : "two carry it, with one of them to count");
+                           arena_format(l->arena, "%s%s", heaviest ? "put it together on the set; or " : "",
+                                        how_carried(l, whole, most)));
     }
 }
 

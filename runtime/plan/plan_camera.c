@@ -492,11 +492,15 @@ static void report_impossible(Resolver *r, int index, const CameraSolution *solu
         return;
     }
     case IMPOSSIBLE_UNDER_GROUND: {
-        Diagnostic *d =
-            diagnostics_error(r->diagnostics, p->stated[STATE_HEIGHT] ? slot_span(r, shot->height) : span,
-                              "the lens would be %s under the ground", said_length(r, fmax(0, -value)));
-        diagnostic_help(r->diagnostics, d,
-                        "the horizon is drawn as high above the feet as the lens stands above the ground");
+        Diagnostic *d = diagnostics_error(
+            r->diagnostics, p->stated[STATE_HEIGHT] ? slot_span(r, shot->height) : span,
+            "the lens would be %s",
+            -value < 0.05 ? "on the ground"
+                          : arena_format(r->arena, "%s under the ground", said_length(r, -value)));
+        if (!p->stated[STATE_HEIGHT])
+            diagnostic_help(
+                r->diagnostics, d,
+                "the horizon is drawn as high above the feet as the lens stands above the ground");
         return;
     }
     case IMPOSSIBLE_BEHIND_MARK:

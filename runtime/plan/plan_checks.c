@@ -476,6 +476,11 @@ static void check_lead_on_page(Resolver *r) {
     }
 }
 
+/* `40 mm left`, `1'-2" behind`: no number has a sign. */
+static const char *said_place(const Resolver *r, double mm, const char *positive, const char *negative) {
+    return arena_format(r->arena, "%s %s", said_length(r, fabs(mm)), mm < 0 ? negative : positive);
+}
+
 static bool is_over(const PlanThing *support, Point3 at) {
     const double band = 1e-3;
     const Point2 spot[3] = {{at.across_mm - band, at.back_mm - band},
@@ -498,10 +503,11 @@ static void check_atop(Resolver *r) {
         if (thing->atop < 0 || thing->faulty || is_over(&r->plan->things[thing->atop], planned->at)) continue;
         const PlanThing *support = &r->plan->things[thing->atop];
         plan_warn(r, "not-over", thing->name, thing->atop_span,
-                  arena_format(r->arena, "`%s` reaches from %s to %s across and from %s to %s back",
-                               support->thing->name, said_length(r, support->left_mm),
-                               said_length(r, support->right_mm), said_length(r, support->front_mm),
-                               said_length(r, support->rear_mm)),
+                  arena_format(r->arena, "`%s` reaches from %s to %s of the mark, and from %s to %s it",
+                               support->thing->name, said_place(r, support->left_mm, "right", "left"),
+                               said_place(r, support->right_mm, "right", "left"),
+                               said_place(r, support->front_mm, "behind", "in front"),
+                               said_place(r, support->rear_mm, "behind", "in front of")),
                   arena_format(r->arena, "%s stands atop `%s`, but its middle is not over it",
                                thing_phrase(r, (int)i), support->thing->name));
     }

@@ -26,3 +26,13 @@ void plan_add_warning(Plan *plan, Diagnostics *diagnostics, const char *word, co
     Diagnostic *d = diagnostics_warning(diagnostics, word, span, "%s", message);
     if (help) diagnostic_help(diagnostics, d, "%s", help);
 }
+
+Span plan_span_of_set(const Plan *plan) {
+    const Scene *scene = plan->scene;
+    const int things[] = {plan->base, plan->ground};
+    for (size_t i = 0; i < 2; i++) {
+        const Span span = things[i] >= 0 ? scene->things[things[i]].span : (Span){0};
+        if (!span_is_none(span) && span.file == scene->span.file) return span;
+    }
+    return scene->span;
+}

@@ -9,5 +9,8 @@
  * may be NULL. */
 void plan_add_warning(Plan *plan, Diagnostics *diagnostics, const char *word, const char *thing, Span span,
                       const char *help, const char *message);
+/* Where a warning of the whole set points: the base, the ground or the title, whichever of them the scene
+ * itself states first. */
+Span plan_span_of_set(const Plan *plan);
 
 #endif

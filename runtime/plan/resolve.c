@@ -614,6 +614,25 @@ static bool must_not_be_negative(const Resolver *r, int slot) {
     return false;
 }
 
+/* With its unit: as the spec has it where it is nothing but a number, else as the book has lengths. */
+static const char *amount_of(const Resolver *r, const Slot *it, double value) {
+    const bool feet = r->scene->lengths == STYLE_FEET_INCHES;
+    double constant;
+    if (it->kind == KIND_LENGTH)
+        return feet ? length_feet_inches(r->arena, value, 16) : said_length(r, value);
+    const bool one = it->formula.count == 1 || (it->formula.count == 2 && value < 0); /* a number, its sign */
+    if (one && formula_constant(&it->formula, &constant)) return it->formula.text;
+    if (it->kind == KIND_MASS)
+        return arena_format(r->arena, "%s %s", number_short(r->arena, feet ? value / KG_PER_LB : value, 3),
+                            feet ? "lb" : "kg");
+    static const char *const units[KIND_COUNT] = {
+        [KIND_AREA_WEIGHT] = " kg/m2", [KIND_DENSITY] = " kg/m3", [KIND_STIFFNESS] = " N/mm2",
+        [KIND_POWER] = " W",           [KIND_CURRENT] = " A",     [KIND_VOLTAGE] = " V",
+        [KIND_COLOUR] = " K",          [KIND_PRINT] = " ppi",     [KIND_PIXELS] = " px"};
+    return arena_format(r->arena, "%s%s", number_short(r->arena, value, 3),
+                        units[it->kind] ? units[it->kind] : "");
+}
+
 static bool check_value(Resolver *r, int slot, double value) {
     const Slot *it = &r->scene->slots[slot];
     if (it->kind == KIND_LENGTH && fabs(value) > 1e6) {
@@ -624,18 +643,13 @@ static bool check_value(Resolver *r, int slot, double value) {
     const bool negative = value < 0 && must_not_be_negative(r, slot);
     if (!negative && (value > 0 || !must_be_more_than_nothing(r, slot)))
         return tool_makes_sense(r, slot, value);
-    const char *amount = it->kind == KIND_LENGTH ? (r->scene->lengths == STYLE_FEET_INCHES
-                                                        ? length_feet_inches(r->arena, value, 16)
-                                                        : said_length(r, value))
-                                                 : number_short(r->arena, value, 3);
-    Diagnostic *d = diagnostics_error(
-        r->diagnostics, slot_span(r, slot), "%s comes to %s; %s", slot_phrase(r, slot), amount,
-        negative ? "it is nothing or more"
-        : it->kind == KIND_LENGTH || it->kind == KIND_NUMBER || it->kind == KIND_PIXELS ||
-                it->kind == KIND_STOP || it->kind == KIND_DENSITY || it->kind == KIND_AREA_WEIGHT ||
-                it->kind == KIND_PRINT
-            ? "a size is more than nothing"
-            : "it is more than nothing");
+    Diagnostic *d =
+        diagnostics_error(r->diagnostics, slot_span(r, slot), "%s comes to %s; %s", slot_phrase(r, slot),
+                          amount_of(r, it, value),
+                          negative                                             ? "it is nothing or more"
+                          : it->kind == KIND_NUMBER                            ? "there is one or more"
+                          : it->kind == KIND_LENGTH || it->kind == KIND_PIXELS ? "a size is more than nothing"
+                                                                               : "it is more than nothing");
     note_references(r, d, &it->formula);
     return false;
 }

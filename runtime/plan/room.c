@@ -142,12 +142,15 @@ static bool is_named(const Plan *plan, const OutOfReach *out, const char *name) 
     return false;
 }
 
+/* An arm's reach is not known better (rule 98; common practice, no source). */
+static const double reach_slack_mm = 5;
+
 OutOfReach plan_out_of_reach(Arena *arena, const Plan *plan, double reach_mm) {
     OutOfReach out = {.things = ARENA_ARRAY(arena, int, plan->scene->thing_count)};
     for (size_t i = 0; i < plan->scene->thing_count; i++) {
         const PlanThing *it = &plan->things[i];
         const double mm = is_put_on(it) ? plan_reach_mm(plan, it) : 0;
-        if (mm <= reach_mm || is_named(plan, &out, it->thing->name)) continue;
+        if (mm <= reach_mm + reach_slack_mm || is_named(plan, &out, it->thing->name)) continue;
         size_t at = out.count++;
         while (at > 0 && comes_before(plan, (int)i, out.things[at - 1])) {
             out.things[at] = out.things[at - 1];

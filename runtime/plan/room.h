@@ -25,8 +25,8 @@ RoomNeeds plan_room_needs(Arena *arena, const Plan *plan);
  * backdrop closes it. To its middle; of a flat, which is held at both ends, to the farther one. */
 double plan_reach_mm(const Plan *plan, const PlanThing *thing);
 
-/* Things that are put on the set and stand farther from a free edge than `reach_mm`: indices from the rear to
- * the front, what stands atop another behind that one. */
+/* Things that are put on the set and are farther from a free edge than `reach_mm` by more than an arm is
+ * known to (rule 98): indices from the rear to the front, what stands atop another behind that one. */
 typedef struct OutOfReach {
     int *things;
     size_t count;
