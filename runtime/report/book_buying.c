@@ -65,8 +65,9 @@ static void write_stock(Facts *facts, FactBlock *block, const BookCutting *book,
     if (largest_first->new_count < of_book->new_count)
         number_of(facts, fact, "largest_first", largest_first->new_count, "; ",
                   " with its largest sets built first");
-    number_of(facts, fact, "bound", of_book->bound,
-              stock->bars ? "; by their lengths alone " : "; by area alone ", " at least");
+    if (!of_book->in_turn) /* where sets serve one another, it tells next to nothing */
+        number_of(facts, fact, "bound", of_book->bound,
+                  stock->bars ? "; by their lengths alone " : "; by area alone ", " at least");
     if (stock->have_count > 0) {
         number_of(facts, fact, "on_hand_used", of_book->on_hand_used, "; used of what is on hand ", NULL);
         number_of(facts, fact, "on_hand", stock->have_count, " of ", NULL);

@@ -12,6 +12,9 @@ static const double EDGE_MM = 1e-3;
 enum { CORNERS_READ_MOST = 24 };
 static const FactWay WAY_OF_LEFT_EDGE = {" from its left edge", " left of it", "from its left edge on"};
 static const FactWay WAY_OF_FOOT = {" above its foot", " below its foot", "from its foot up"};
+/* Of what lies flat. */
+static const FactWay WAY_OF_FRONT_EDGE = {" behind its front edge", " in front of its front edge",
+                                          "from its front edge on"};
 
 static void part_of(Writer *writer, Fact *fact, FactPart part) {
     fact_part(writer->facts, fact, part);
@@ -213,11 +216,11 @@ static void write_cut_out(Writer *writer, FactBlock *block, const Part *part) {
                            .before = opening->round ? "; its box " : "; ",
                            .way = &WAY_OF_LEFT_EDGE});
         part_of(writer, fact,
-                (FactPart){.name = "from_foot",
+                (FactPart){.name = part->level ? "from_front" : "from_foot",
                            .kind = FACT_SIZE,
                            .number = opening->y_mm,
                            .before = ", ",
-                           .way = &WAY_OF_FOOT});
+                           .way = part->level ? &WAY_OF_FRONT_EDGE : &WAY_OF_FOOT});
     }
 }
 
