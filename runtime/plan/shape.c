@@ -65,6 +65,10 @@ void shape_measure(PlanThing *thing) {
     thing->top_mm = thing->at.up_mm + thing->tall_mm;
 }
 
+typedef struct Extent2 {
+    double left_mm, right_mm, front_mm, rear_mm;
+} Extent2;
+
 /* Least shift along the normals of `a` that parts the outlines; negative when they are apart already. */
 static double parting(const Point2 *a, size_t a_count, const Point2 *b, size_t b_count) {
     double least = INFINITY;
@@ -83,9 +87,27 @@ static double parting(const Point2 *a, size_t a_count, const Point2 *b, size_t b
     return least;
 }
 
+static Extent2 extent_of(const Point2 *corners, size_t count) {
+    Extent2 all = {INFINITY, -INFINITY, INFINITY, -INFINITY};
+    for (size_t i = 0; i < count; i++) {
+        all.left_mm = corners[i].across_mm < all.left_mm ? corners[i].across_mm : all.left_mm;
+        all.right_mm = corners[i].across_mm > all.right_mm ? corners[i].across_mm : all.right_mm;
+        all.front_mm = corners[i].back_mm < all.front_mm ? corners[i].back_mm : all.front_mm;
+        all.rear_mm = corners[i].back_mm > all.rear_mm ? corners[i].back_mm : all.rear_mm;
+    }
+    return all;
+}
+
+/* Most of many are far apart, which is told at once. */
+static bool are_apart(const Point2 *a, size_t a_count, const Point2 *b, size_t b_count) {
+    const Extent2 one = extent_of(a, a_count), other = extent_of(b, b_count);
+    return one.left_mm > other.right_mm || other.left_mm > one.right_mm || one.front_mm > other.rear_mm ||
+           other.front_mm > one.rear_mm;
+}
+
 bool footprints_overlap(const Point2 *a, size_t a_count, const Point2 *b, size_t b_count, double slack_mm,
                         double *overlap_mm) {
-    if (a_count < 3 || b_count < 3) return false;
+    if (a_count < 3 || b_count < 3 || are_apart(a, a_count, b, b_count)) return false;
     *overlap_mm = fmin(parting(a, a_count, b, b_count), parting(b, b_count, a, a_count));
     return *overlap_mm > slack_mm;
 }

@@ -18,8 +18,8 @@ size_t shape_footprint(const PlanThing *thing, int item, Point2 corners[FOOTPRIN
 /* Sets a thing's extremes (left ... foot) from its place, turn, sizes and row (rule 30). Things without a
  * footprint are left as they are. */
 void shape_measure(PlanThing *thing);
-/* Whether two convex outlines share more than `slack_mm`; `overlap_mm` is the least distance that parts them.
- */
+/* Whether two convex outlines share more than `slack_mm`, which is nothing or more; `overlap_mm` is the least
+ * distance that parts them then. */
 bool footprints_overlap(const Point2 *a, size_t a_count, const Point2 *b, size_t b_count, double slack_mm,
                         double *overlap_mm);
 /* Whether a footprint lies inside a trapezoid. */
