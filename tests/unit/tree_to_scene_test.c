@@ -625,27 +625,29 @@ Test(bind, words_that_a_thing_does_not_have) {
 }
 
 Test(bind, what_a_shape_needs) {
-    expect_of_scene("pieces: {a: {wide: 1 in}, b: {shape: post}, c: {shape: cone, drawn: {wide: 1 mm, tall: "
-                    "2 mm}}, d: {dep: 1 in}}\n"
-                    "flats: {f: {tall: 1 in}}\n",
-                    "specs/08-fog.yaml:6:10: error: `tall` and `deep` of piece `a` are missing\n"
-                    "    6 | pieces: {a: {wide: 1 in}, b: {shape: post}, c: {shape: cone, drawn: {wide: 1 "
-                    "mm, tall: 2 mm}}, d: {dep: 1 in}}\n"
-                    "      |          ^\n"
-                    "specs/08-fog.yaml:6:27: error: `tall` and `thick` of piece `b` are missing\n"
-                    "    6 | pieces: {a: {wide: 1 in}, b: {shape: post}, c: {shape: cone, drawn: {wide: 1 "
-                    "mm, tall: 2 mm}}, d: {dep: 1 in}}\n"
-                    "      |                           ^\n"
-                    "specs/08-fog.yaml:6:100: error: unknown word `dep` in piece `d`\n"
-                    "    6 | pieces: {a: {wide: 1 in}, b: {shape: post}, c: {shape: cone, drawn: {wide: 1 "
-                    "mm, tall: 2 mm}}, d: {dep: 1 in}}\n"
-                    "      |                                                                                 "
-                    "                   ^~~\n"
-                    "  help: did you mean `deep`?\n"
-                    "specs/08-fog.yaml:7:9: error: `wide` of flat `f` is missing\n"
-                    "    7 | flats: {f: {tall: 1 in}}\n"
-                    "      |         ^\n"
-                    "  help: write `wide: cover`, a length, or `drawn: {wide: ...}`\n");
+    expect_of_scene(
+        "pieces: {a: {wide: 1 in}, b: {shape: post}, c: {shape: cone, drawn: {wide: 1 mm, tall: "
+        "2 mm}}, d: {dep: 1 in}}\n"
+        "flats: {f: {tall: 1 in}}\n",
+        "specs/08-fog.yaml:6:10: error: `tall` and `deep` of piece `a` are missing\n"
+        "    6 | pieces: {a: {wide: 1 in}, b: {shape: post}, c: {shape: cone, drawn: {wide: 1 "
+        "mm, tall: 2 mm}}, d: {dep: 1 in}}\n"
+        "      |          ^\n"
+        "specs/08-fog.yaml:6:27: error: `tall` and `thick` of piece `b` are missing\n"
+        "    6 | pieces: {a: {wide: 1 in}, b: {shape: post}, c: {shape: cone, drawn: {wide: 1 "
+        "mm, tall: 2 mm}}, d: {dep: 1 in}}\n"
+        "      |                           ^\n"
+        "  help: a post is as thick as its stock where that is sold `long` and says its own `thick`\n"
+        "specs/08-fog.yaml:6:100: error: unknown word `dep` in piece `d`\n"
+        "    6 | pieces: {a: {wide: 1 in}, b: {shape: post}, c: {shape: cone, drawn: {wide: 1 "
+        "mm, tall: 2 mm}}, d: {dep: 1 in}}\n"
+        "      |                                                                                 "
+        "                   ^~~\n"
+        "  help: did you mean `deep`?\n"
+        "specs/08-fog.yaml:7:9: error: `wide` of flat `f` is missing\n"
+        "    7 | flats: {f: {tall: 1 in}}\n"
+        "      |         ^\n"
+        "  help: write `wide: cover`, a length, or `drawn: {wide: ...}`\n");
 }
 
 Test(bind, circles_of_likeness) {
