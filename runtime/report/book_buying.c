@@ -189,7 +189,7 @@ void book_buying(Facts *facts, const BookCutting *book, const Summary *summaries
     FactBlock *block = facts_block(facts, "to buy", "", "");
     LargestFirst *others = ARENA_ARRAY(facts->arena, LargestFirst, book->stock_count);
     for (int i = 0; i < book->stock_count; i++) {
-        others[i] = book_largest_first(facts->arena, &book->stocks[i]);
+        others[i] = book_largest_first(facts->arena, book, &book->stocks[i]);
         write_stock(facts, block, book, &book->stocks[i], &others[i]);
     }
     write_cost(facts, block, book);

@@ -1,7 +1,6 @@
 #include "shop/book_cutting.h"
 
 #include "base/number.h"
-#include "base/text.h"
 #include "shop/cut_in_turn.h"
 #include "shop/struck.h"
 
@@ -18,7 +17,6 @@ static BookStock at_once(Arena *arena, const StockCut *cut) {
     SceneCut *all = ARENA_NEW(arena, SceneCut);
     *all = (SceneCut){.cut = *cut, .found = on_hand(arena, &cut->stock)};
     return (BookStock){.stock = cut->stock,
-                       .all = *cut,
                        .cuts = all,
                        .cut_count = 1,
                        .new_count = cut->nest->new_count,
@@ -36,7 +34,6 @@ static BookStock book_stock(Arena *arena, const StockCut *cut) {
     if (cut->stock.again == AGAIN_NEVER) return all;
     BookStock turns = cut_in_turn(arena, cut);
     turns.at_once_count = all.new_count;
-    turns.all = all.all;
     return book_stock_better(&all, &turns) ? all : turns;
 }
 
@@ -48,59 +45,62 @@ const BookCutting *cuttings_to_book(Arena *arena, const Cutting *const *scenes, 
         stocks[i] = book_stock(arena, &all->stocks[i]);
     book->stocks = stocks;
     book->stock_count = all->stock_count;
+    const Cutting **kept = ARENA_ARRAY(arena, const Cutting *, count);
+    for (size_t s = 0; s < count; s++)
+        kept[s] = scenes[s];
+    book->scenes = kept;
+    book->scene_count = count;
     return book;
 }
 
 /* ---- Another order */
 
-/* One scene's items among all. */
-typedef struct Run {
-    int first, end;
+/* What a scene takes of the stock, with what the book builds once: in whose turn that is cut hangs on the
+ * order. */
+typedef struct Taker {
+    Cutting cutting;
     double area_mm2;
-} Run;
+    size_t scene; /* as they stand */
+} Taker;
 
-static int compare_runs(const void *a, const void *b) {
-    const Run *one = a, *other = b;
+static int compare_takers(const void *a, const void *b) {
+    const Taker *one = a, *other = b;
     if (one->area_mm2 != other->area_mm2) return one->area_mm2 > other->area_mm2 ? -1 : 1;
-    return (one->first > other->first) - (one->first < other->first);
+    return (one->scene > other->scene) - (one->scene < other->scene);
 }
 
-static int runs_of(const StockCut *all, Run *runs) {
-    int count = 0;
-    for (int i = 0; i < all->item_count; i++) {
-        const CutItem *item = &all->items[i];
-        if (i == 0 || !text_equal(item->scene, all->items[i - 1].scene)) runs[count++] = (Run){.first = i};
-        runs[count - 1].end = i + 1;
-        runs[count - 1].area_mm2 += item->item.copies * cut_item_area(item);
+static double area_of(const StockCut *cut) {
+    double area = 0;
+    for (int i = 0; i < cut->item_count; i++)
+        area += cut->items[i].item.copies * cut_item_area(&cut->items[i]);
+    return number_round(area, 1); /* alike ones stay as they stand */
+}
+
+static size_t takers_of(const BookCutting *book, const CutStock *stock, Taker *takers) {
+    size_t count = 0;
+    for (size_t s = 0; s < book->scene_count; s++) {
+        for (int i = 0; i < book->scenes[s]->stock_count; i++) {
+            StockCut *cut = &book->scenes[s]->stocks[i];
+            if (cut_stocks_same(&cut->stock, stock))
+                takers[count++] = (Taker){{book->scenes[s]->scene, cut, 1}, area_of(cut), s};
+        }
     }
-    for (int r = 0; r < count; r++)
-        runs[r].area_mm2 = number_round(runs[r].area_mm2, 1); /* alike ones stay as they stand */
     return count;
 }
 
-/* The same items, run after run; the scenes of the runs. */
-static StockCut in_order(Arena *arena, const StockCut *all, const Run *runs, int count, const char **scenes) {
-    CutItem *items = ARENA_ARRAY(arena, CutItem, all->item_count);
-    StockCut ordered = *all;
-    ordered.item_count = 0;
-    for (int r = 0; r < count; r++) {
-        scenes[r] = all->items[runs[r].first].scene;
-        for (int i = runs[r].first; i < runs[r].end; i++)
-            items[ordered.item_count++] = all->items[i];
-    }
-    ordered.items = items;
-    return ordered;
-}
-
-LargestFirst book_largest_first(Arena *arena, const BookStock *stock) {
+LargestFirst book_largest_first(Arena *arena, const BookCutting *book, const BookStock *stock) {
     const LargestFirst as_it_is = {.new_count = stock->new_count};
     if (stock->stock.again == AGAIN_NEVER) return as_it_is;
-    Run *runs = ARENA_ARRAY(arena, Run, stock->all.item_count);
-    const int count = runs_of(&stock->all, runs);
+    Taker *takers = ARENA_ARRAY(arena, Taker, book->scene_count);
+    const size_t count = takers_of(book, &stock->stock, takers);
+    const Cutting **cuttings = ARENA_ARRAY(arena, const Cutting *, count);
     const char **scenes = ARENA_ARRAY(arena, const char *, count);
-    qsort(runs, (size_t)count, sizeof *runs, compare_runs);
-    const StockCut ordered = in_order(arena, &stock->all, runs, count, scenes);
-    const BookStock other = cut_in_turn(arena, &ordered);
+    qsort(takers, count, sizeof *takers, compare_takers);
+    for (size_t i = 0; i < count; i++) {
+        cuttings[i] = &takers[i].cutting;
+        scenes[i] = takers[i].cutting.scene;
+    }
+    const BookStock other = cut_in_turn(arena, &cuttings_to_one(arena, cuttings, count)->stocks[0]);
     if (other.lacking > stock->lacking) return as_it_is;
-    return (LargestFirst){.new_count = other.new_count, .scenes = scenes, .scene_count = count};
+    return (LargestFirst){.new_count = other.new_count, .scenes = scenes, .scene_count = (int)count};
 }

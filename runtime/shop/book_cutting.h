@@ -54,7 +54,6 @@ typedef struct BookStock {
     CutStock stock;       /* `have` is what is on hand before the first scene */
     const SceneCut *cuts; /* one for all scenes; or one for each that wants the stock, in order */
     int cut_count;
-    StockCut all;      /* every part of the book on sheets together, as if every set stood at once */
     bool in_turn;      /* scene after scene, with use again */
     int new_count;     /* sheets to be bought for the book */
     int at_once_count; /* to be bought if every set were to stand at once; never less */
@@ -71,6 +70,8 @@ typedef struct BookStock {
 typedef struct BookCutting {
     const BookStock *stocks;
     int stock_count;
+    const Cutting *const *scenes; /* that it was made of, in the order in which sets are built */
+    size_t scene_count;
 } BookCutting;
 
 /* The scenes' cuttings in the order in which sets are built, each with its name (parts_to_cutting, or copies
@@ -84,6 +85,6 @@ typedef struct LargestFirst {
     const char *const *scenes; /* in that order; those that want the stock */
     int scene_count;
 } LargestFirst;
-LargestFirst book_largest_first(Arena *arena, const BookStock *stock);
+LargestFirst book_largest_first(Arena *arena, const BookCutting *book, const BookStock *stock);
 
 #endif

@@ -71,6 +71,12 @@ static const BookStock *book_of(Cutting *first, Cutting *second, Cutting *third)
     return &cuttings_to_book(arena, scenes, third ? 3 : 2)->stocks[0];
 }
 
+static LargestFirst largest_first_of(Cutting *first, Cutting *second) {
+    const Cutting *scenes[] = {first, second};
+    const BookCutting *book = cuttings_to_book(arena, scenes, 2);
+    return book_largest_first(arena, book, &book->stocks[0]);
+}
+
 #define SCENE(again, kerf_mm, ...)                                                                           \
     scene_of(again, kerf_mm, (const CutItem[]){__VA_ARGS__},                                                 \
              sizeof((const CutItem[]){__VA_ARGS__}) / sizeof(CutItem))
@@ -296,10 +302,19 @@ Test(book_cutting, largest_sets_first) {
     const CutItem large = rectangle("02-b", "base", 4 * MM_PER_FOOT, 8 * MM_PER_FOOT);
     const BookStock *stock = book_of(SCENE(AGAIN_CUT, 0, small), SCENE(AGAIN_CUT, 0, large), NULL);
     cr_expect_eq(stock->new_count, 2);
-    const LargestFirst other = book_largest_first(arena, stock);
+    const LargestFirst other = largest_first_of(SCENE(AGAIN_CUT, 0, small), SCENE(AGAIN_CUT, 0, large));
     cr_expect_eq(other.new_count, 1);
     cr_assert_eq(other.scene_count, 2);
     cr_expect_str_eq(other.scenes[0], "02-b");
-    stock = book_of(SCENE(AGAIN_NEVER, 0, small), SCENE(AGAIN_NEVER, 0, large), NULL);
-    cr_expect_eq(book_largest_first(arena, stock).new_count, 2);
+    cr_expect_eq(largest_first_of(SCENE(AGAIN_NEVER, 0, small), SCENE(AGAIN_NEVER, 0, large)).new_count, 2);
+}
+
+/* A wall of the book is cut for whichever set is built first: no set before it lends it a board. */
+Test(book_cutting, what_the_book_builds_once_comes_with_the_first_set) {
+    CutItem wall = rectangle("01-a", "wall", 4 * MM_PER_FOOT, 7 * MM_PER_FOOT);
+    wall.of_book = true;
+    CutItem again = wall;
+    again.scene = "02-b";
+    const CutItem large = rectangle("02-b", "base", 4 * MM_PER_FOOT, 8 * MM_PER_FOOT);
+    cr_expect_eq(largest_first_of(SCENE(AGAIN_CUT, 0, wall), SCENE(AGAIN_CUT, 0, large, again)).new_count, 2);
 }
