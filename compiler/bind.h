@@ -207,8 +207,8 @@ void bind_drawn(Binder *b, int thing, const Tree *table);
 void bind_atop(Binder *b, int thing, const Tree *table);
 /* What it weighs in all, where it says so. */
 void bind_weighs(Binder *b, int thing, SectionId section, const Tree *table);
-/* How it is held to the base; `fixed` absent: from below. */
-Fixing bind_fixed(Binder *b, const Tree *table);
+/* How it is held to the base, where it says so. */
+Fixing bind_fixed(Binder *b, const Tree *table, Fixing absent);
 void bind_thing_stock(Binder *b, int thing, const Tree *table);
 void bind_level_things(Binder *b, const Tree *scene);
 void bind_backdrop(Binder *b, const Tree *scene);

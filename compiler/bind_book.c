@@ -64,7 +64,7 @@ static void bind_member(Binder *b, const TreeEntry *entry) {
     cast.wide = word_of(b, SECTION_CAST, entry, "wide");
     cast.deep = word_of(b, SECTION_CAST, entry, "deep");
     cast.weighs = word_of(b, SECTION_CAST, entry, "weighs");
-    cast.fixed = bind_fixed(b, entry->value);
+    cast.fixed = bind_fixed(b, entry->value, FIXED_BELOW);
     bind_poses(b, entry, &cast);
     LIST_PUSH(b->arena, b->cast, cast);
     bind_needs(b, SECTION_CAST, entry->value, entry->word_span);

@@ -291,7 +291,7 @@ static void bind_words(Binder *b, const Family *family, int index, const Tree *t
     bind_drawn(b, index, table);
     bind_atop(b, index, table);
     bind_thing_stock(b, index, table);
-    b->things.items[index].fixed = bind_fixed(b, table);
+    b->things.items[index].fixed = bind_fixed(b, table, FIXED_BELOW);
     bind_weighs(b, index, family->words, table);
     if (family->role == ROLE_FLAT)
         bind_openings(b, table, index);

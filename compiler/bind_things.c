@@ -134,12 +134,12 @@ static void bind_split(Binder *b, int thing, const Tree *table) {
     b->quiet = quiet;
 }
 
-Fixing bind_fixed(Binder *b, const Tree *table) {
+Fixing bind_fixed(Binder *b, const Tree *table, Fixing absent) {
     const bool quiet = b->quiet;
     b->quiet |= !bind_is_own(b, "fixed");
-    const int choice = bind_choice(b, table, "fixed", CHOICE_FIXED, FIXED_BELOW);
+    const int choice = bind_choice(b, table, "fixed", CHOICE_FIXED, absent);
     b->quiet = quiet;
-    return choice < 0 ? FIXED_BELOW : (Fixing)choice;
+    return choice < 0 ? absent : (Fixing)choice;
 }
 
 static bool is_named_twice(Binder *b, const ThingLayer *layers, size_t count, const Tree *item, int stock) {
@@ -278,6 +278,7 @@ void bind_backdrop(Binder *b, const Tree *scene) {
     bind_place(b, index, table, SECTION_AT);
     bind_drawn(b, index, table);
     bind_weighs(b, index, SECTION_BACKDROP, table);
+    b->things.items[index].fixed = bind_fixed(b, table, FIXED_OFF);
     bind_thing_stock(b, index, table);
     bind_leave(b);
 }

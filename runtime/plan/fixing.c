@@ -7,7 +7,8 @@
 
 bool plan_is_fixed(const PlanThing *thing) {
     const Thing *it = thing->thing;
-    const bool put_on = it->role == ROLE_PUPPET || it->role == ROLE_PIECE || it->role == ROLE_FLAT;
+    const bool put_on = it->role == ROLE_PUPPET || it->role == ROLE_PIECE || it->role == ROLE_FLAT ||
+                        it->role == ROLE_BACKDROP;
     return put_on && it->atop < 0 && !thing->hung && it->fixed != FIXED_OFF;
 }
 

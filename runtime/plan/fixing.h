@@ -27,8 +27,9 @@ typedef struct Fixings {
     bool too_many; /* over FIXINGS_MOST: the others are left out */
 } Fixings;
 
-/* Whether a thing is held to the base at all: a puppet, piece or flat that stands on the ground, and not by
- * itself (`fixed: off`). What stands atop another thing is held to that one, what hangs from above. */
+/* Whether a thing is held to the base at all: a puppet, piece, flat or backdrop that stands on the ground,
+ * and not by itself (`fixed: off`, which of a backdrop need not be said). What stands atop another thing is
+ * held to that one, what hangs from above. */
 bool plan_is_fixed(const PlanThing *thing);
 /* In the plan's order, as planned. A puppet that stands alike in several shots is there once. What is not
  * plumb over the base (the ground, where there is no base) is left out. */

@@ -89,24 +89,47 @@ static void write_hole(Writer *writer, FactBlock *block, const Holes *holes, con
 }
 
 /* Why something has no hole. */
-typedef enum NoHole { HAS_HOLE, HANGS, STANDS_ATOP, STANDS_ALONE } NoHole;
+typedef enum NoHole { HAS_HOLE, HANGS, STANDS_ATOP, STANDS_ALONE, STANDS_BEHIND, STANDS_BESIDE } NoHole;
 
-static NoHole why_no_hole(const PlanThing *it) {
-    const ThingRole role = it->thing->role;
-    if (role != ROLE_PUPPET && role != ROLE_PIECE && role != ROLE_FLAT) return HAS_HOLE;
-    if (it->hung) return HANGS;
-    if (it->thing->atop >= 0) return STANDS_ATOP;
-    return it->thing->fixed == FIXED_OFF ? STANDS_ALONE : HAS_HOLE;
+static bool has_hole(const Holes *holes, const Plan *plan, int thing) {
+    const Thing *it = plan->things[thing].thing;
+    for (size_t i = 0; i < holes->items.count; i++) {
+        const Thing *other = plan->things[holes->items.items[i].point.thing].thing;
+        if (other == it ||
+            (it->role == ROLE_PUPPET && other->role == ROLE_PUPPET && text_equal(it->name, other->name)))
+            return true; /* a puppet that stands alike in several shots has one */
+    }
+    return holes->too_many;
 }
 
-static void write_others(Writer *writer, FactBlock *block, NoHole why, const char *key, const char *label) {
+static NoHole why_no_hole(const Holes *holes, const Plan *plan, int thing) {
+    const PlanThing *it = &plan->things[thing];
+    const ThingRole role = it->thing->role;
+    const bool backdrop = role == ROLE_BACKDROP;
+    if (role != ROLE_PUPPET && role != ROLE_PIECE && role != ROLE_FLAT && !backdrop) return HAS_HOLE;
+    if (it->hung) return HANGS;
+    if (it->thing->atop >= 0) return STANDS_ATOP;
+    if (it->thing->fixed == FIXED_OFF) return backdrop ? STANDS_BEHIND : STANDS_ALONE;
+    return has_hole(holes, plan, thing) ? HAS_HOLE : STANDS_BESIDE;
+}
+
+static void write_others(Writer *writer, FactBlock *block, const Holes *holes, NoHole why, const char *key,
+                         const char *label) {
     Buffer names = buffer_new(writer->arena);
     for (size_t i = 0; i < writer->plan->scene->thing_count; i++) {
         const PlanThing *it = &writer->plan->things[i];
-        if (why_no_hole(it) == why)
+        if (why_no_hole(holes, writer->plan, (int)i) == why)
             buffer_format(&names, "%s%s", names.count > 0 ? ", " : "", thing_name(writer, it));
     }
     if (names.count > 0) write_text(writer, block, key, label, buffer_text(&names));
+}
+
+/* Nothing says how it is held; but it does not stand without. */
+static void write_backdrop(Writer *writer, FactBlock *block, const Holes *holes) {
+    for (size_t i = 0; i < writer->plan->scene->thing_count; i++)
+        if (why_no_hole(holes, writer->plan, (int)i) == STANDS_BEHIND)
+            write_text(writer, block, "backdrop", "backdrop",
+                       "not held to the base: hang it, or brace it from behind and weight the feet");
 }
 
 void facts_of_holes(Writer *writer) {
@@ -128,7 +151,9 @@ void facts_of_holes(Writer *writer) {
     if (holes.too_many)
         write_text(writer, block, "more", "more than these",
                    arena_format(writer->arena, "only the first %d holes are told", FIXINGS_MOST));
-    write_others(writer, block, STANDS_ATOP, "atop", "held to what they stand on");
-    write_others(writer, block, HANGS, "hung", "hung");
-    write_others(writer, block, STANDS_ALONE, "alone", "stand by themselves");
+    write_others(writer, block, &holes, STANDS_ATOP, "atop", "held to what they stand on");
+    write_others(writer, block, &holes, HANGS, "hung", "hung");
+    write_others(writer, block, &holes, STANDS_ALONE, "alone", "stand by themselves");
+    write_others(writer, block, &holes, STANDS_BESIDE, "beside", "not over the base, so without a hole");
+    write_backdrop(writer, block, &holes);
 }

@@ -50,6 +50,31 @@ Test(holes, where_things_are_held) {
     arena_free(arena);
 }
 
+/* A backdrop is held where it says so: like a flat, 2 in in from both ends, in the middle of its thickness.
+ */
+Test(holes, backdrop_that_is_held) {
+    static const char scene[] =
+        "scene: x\npages: 8-9\ndrawing: {wide: 420 mm}\nmark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], "
+        "tall: 92 mm}}\ncamera: {lens: 85 mm, height: 10 in}\nground: {rear: 54 in}\n"
+        "backdrop: {at: {across: 4 in, back: 50 in}, wide: 60 in, tall: 30 in, thick: 1/2 in%s}\n";
+    static const char *const says[] = {"", ", fixed: off", ", fixed: above", ", fixed: below"};
+    Arena *arena = arena_new();
+    for (size_t i = 0; i < 4; i++) {
+        Spec spec = spec_of(arena, FERRY_BOOK, arena_format(arena, scene, says[i]));
+        cr_assert(spec.plan, "%s", spec_words(arena, &spec));
+        const Fixings fixings = plan_fixings(arena, spec.plan);
+        const FixedPoint *left = point_of(&fixings, spec.plan, "backdrop", 0),
+                         *right = point_of(&fixings, spec.plan, "backdrop", 1);
+        cr_assert_eq(left != NULL && right != NULL, i >= 2, "%s", says[i]);
+        if (i < 2) continue;
+        cr_expect_eq(left->below, i == 3);
+        cr_expect_float_eq(left->at.across_mm, (4 - 28) * IN, 1e-3);
+        cr_expect_float_eq(right->at.across_mm, (4 + 28) * IN, 1e-3);
+        cr_expect_float_eq(left->at.back_mm, 50.25 * IN, 1e-3);
+    }
+    arena_free(arena);
+}
+
 /* Turned by 30 degrees to the left, its right end lies cos 30 to the right and sin 30 to the front. */
 Test(holes, turned_and_alone) {
     Arena *arena = arena_new();
