@@ -352,7 +352,12 @@ static bool is_known_warning(Binder *b, const Tree *item, const char *word) {
     Diagnostics *list = bind_list(b, span);
     Diagnostic *d = diagnostics_error(list, span, "there is no warning `%s`", phrase_short(b->arena, word));
     const char *near = text_nearest(word, words, vocabulary_warning_count);
-    if (near) diagnostic_help(list, d, "did you mean `%s`?", near);
+    if (near)
+        diagnostic_help(list, d, "did you mean `%s`?", near);
+    else
+        diagnostic_help(list, d,
+                        "the word stands in `attention` of the report, behind the thing's name; "
+                        "`groundrow words` lists all of them");
     return false;
 }
 
@@ -376,6 +381,7 @@ static bool is_of_light(const Binder *b, const char *name) {
 
 /* A section of the scene or of the book that warnings may be about. */
 static bool is_a_section(const char *name) {
+    if (text_equal(name, "pages")) return true;
     const WordRow *of_scene = vocabulary_find(SECTION_SCENE, name),
                   *of_book = vocabulary_find(SECTION_BOOK, name);
     return (of_scene && of_scene->holds == HOLDS_TABLE) || (of_book && of_book->holds == HOLDS_TABLE);
@@ -398,7 +404,12 @@ static bool is_known_thing(Binder *b, const Tree *item, const char *thing) {
         list, span, off ? "`%s` is not on the set, in `accept`" : "unknown name `%s` in `accept`",
         phrase_short(b->arena, thing));
     const char *near = off ? NULL : text_nearest(thing, names, count);
-    if (near) diagnostic_help(list, d, "did you mean `%s`?", near);
+    if (near)
+        diagnostic_help(list, d, "did you mean `%s`?", near);
+    else
+        diagnostic_help(list, d,
+                        "the name is the first word of its line in `attention` of the report: a thing on the "
+                        "set, a lamp, a circuit, or a section such as `camera`");
     return false;
 }
 

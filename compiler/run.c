@@ -9,6 +9,7 @@
 #include "report/facts_to_json.h"
 #include "report/summaries_to_book.h"
 #include "report/summaries_to_page.h"
+#include "same_pages.h"
 #include "say.h"
 
 #include <pthread.h>
@@ -31,7 +32,8 @@ typedef struct SceneRun {
     const char *book_title;
     LengthStyle lengths;
     ShopPaper paper;
-    Buffer sheets; /* where the book's are made */
+    Buffer sheets;    /* where the book's are made */
+    ScenePages pages; /* none where it could not be planned */
 } SceneRun;
 
 typedef struct Run {
@@ -161,6 +163,7 @@ static void run_scene(const Run *run, SceneRun *scene) {
     if (made.trouble) scene->trouble = arena_string(scene->keeps, made.trouble);
     if (scene->written) dump_scene(run, scene, &made, &scene->dump);
     scene->sound = made.plan && scene->said.errors == 0 && !made.trouble;
+    if (made.plan) scene->pages = pages_of_scene(scene->keeps, scene->scene->name, made.plan->scene);
     if (scene->sound) keep_for_book(run, scene, &made);
     if (scene->sound && scene->written && goal == GOAL_OUTPUTS && !run->book_faulty)
         write_scene(run, scene, &made, kinds, arena);
@@ -255,10 +258,25 @@ static CompileGoal goal_of(const Options *options) {
 
 /* ---- What came of it */
 
+static void compare_pages(const Run *run) {
+    ScenePages *pages = ARENA_ARRAY(run->arena, ScenePages, run->count);
+    for (size_t i = 0; i < run->count; i++) {
+        SceneRun *scene = &run->scenes[i];
+        pages[i] = scene->pages;
+        Diagnostics found = diagnostics_new(scene->keeps);
+        if (!warn_of_same_pages(&found, pages, i)) continue;
+        if (run->options->strict) make_strict(&found);
+        scene->sound = scene->sound && found.errors == 0;
+        diagnostics_append(&scene->said, &found);
+        diagnostics_sort(&scene->said);
+    }
+}
+
 static void collect(const Run *run, Said *said) {
     diagnostics_append(&said->diagnostics, &run->book->diagnostics);
     if (run->options->strict) make_strict(&said->diagnostics);
     said->book_faulty = run->book_faulty;
+    compare_pages(run);
     SceneSaid *scenes = ARENA_ARRAY(run->arena, SceneSaid, run->count);
     for (size_t i = 0; i < run->count; i++)
         scenes[i] = (SceneSaid){run->scenes[i].scene->name, &run->scenes[i].said};

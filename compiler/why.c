@@ -15,7 +15,9 @@ ExitCode run_why(Arena *arena, const Options *options) {
         return say_output(arena, &chain) ? EXIT_DONE : EXIT_MACHINE;
     const char *near = reasons_nearest(arena, scene.plan, options->quantity);
     say_line(arena, arena_format(arena, "nothing called `%s` in %s%s", options->quantity, options->scenes[0],
-                                 one_scene_near(arena, near)));
+                                 near ? one_scene_near(arena, near)
+                                      : arena_format(arena, "; %s",
+                                                     reasons_offered(arena, scene.plan, options->quantity))));
     return EXIT_USAGE;
 }
 

@@ -6,6 +6,7 @@
 #include "plan/shape.h"
 
 #include <math.h>
+#include <string.h>
 
 static const Span NOWHERE = {0};
 
@@ -13,8 +14,12 @@ static bool not_stated(Resolver *r, int slot) {
     /* pointed at where it is asked for: the quantity under way is the last on the stack but one */
     Span where = NOWHERE;
     if (r->depth >= 2) where = r->stack[r->depth - 2].reference;
-    if (!span_is_none(where))
-        diagnostics_error(r->diagnostics, where, "%s is not stated", slot_phrase(r, slot));
+    if (span_is_none(where)) return false;
+    Diagnostic *d = diagnostics_error(r->diagnostics, where, "%s is not stated", slot_phrase(r, slot));
+    const char *path = r->scene->slots[slot].path, *dot = strrchr(path, '.');
+    if (dot)
+        diagnostic_help(r->diagnostics, d, "state `%s` of `%.*s`, or write it out here", dot + 1,
+                        (int)(dot - path), path);
     return false;
 }
 

@@ -1,5 +1,7 @@
 #include "report/reasons_to_text.h"
 
+#include <string.h>
+
 typedef struct Chain {
     Buffer *out;
     const Plan *plan;
@@ -59,9 +61,56 @@ bool reasons_to_text(Buffer *out, const Plan *plan, const Sources *sources, cons
     return true;
 }
 
+enum { OFFERED_MOST = 24 };
+
+/* Up to the last dot, or all of it. */
+static const char *owner_of(Arena *arena, const char *path) {
+    const char *dot = strrchr(path, '.');
+    return dot ? arena_copy(arena, path, (size_t)(dot - path)) : path;
+}
+
+static bool is_offered(const char *const *offered, size_t count, const char *text) {
+    for (size_t i = 0; i < count; i++) {
+        if (text_equal(offered[i], text)) return true;
+    }
+    return false;
+}
+
+/* Paths of one owner, or of all owners their names. */
+static size_t offer(Arena *arena, const Plan *plan, const char *owner, const char *offered[OFFERED_MOST]) {
+    size_t count = 0;
+    for (size_t i = 0; i < plan->reason_count && count < OFFERED_MOST; i++) {
+        const char *path = plan->reasons[i].path, *of = owner_of(arena, path);
+        if (owner && (!text_equal(of, owner) || text_equal(path, owner))) continue;
+        const char *text = owner ? path : of;
+        if (text_starts(text, "the ")) continue; /* worked out as a whole, and no quantity of the spec */
+        if (!is_offered(offered, count, text)) offered[count++] = text;
+    }
+    return count;
+}
+
+/* Of the same owner, where that has anything. */
 const char *reasons_nearest(Arena *arena, const Plan *plan, const char *path) {
-    const char **paths = ARENA_ARRAY(arena, const char *, plan->reason_count);
+    const char **paths = ARENA_ARRAY(arena, const char *, plan->reason_count), *offered[OFFERED_MOST];
     for (size_t i = 0; i < plan->reason_count; i++)
         paths[i] = plan->reasons[i].path;
-    return text_nearest(path, paths, plan->reason_count);
+    const char *near = text_nearest(path, paths, plan->reason_count), *owner = owner_of(arena, path);
+    const bool stranger = near && !text_equal(owner_of(arena, near), owner);
+    return stranger && offer(arena, plan, owner, offered) > 0 ? NULL : near;
+}
+
+const char *reasons_offered(Arena *arena, const Plan *plan, const char *path) {
+    const char *offered[OFFERED_MOST], *owner = owner_of(arena, path);
+    size_t count = offer(arena, plan, owner, offered);
+    const bool of_owner = count > 0;
+    if (!of_owner) count = offer(arena, plan, NULL, offered);
+    Buffer text = buffer_new(arena);
+    if (of_owner)
+        buffer_format(&text, "of `%s` there is: ", owner);
+    else
+        buffer_add(&text, "there is something of: ");
+    for (size_t i = 0; i < count; i++)
+        buffer_format(&text, "%s%s", i > 0 ? ", " : "", offered[i]);
+    if (count == OFFERED_MOST) buffer_add(&text, " ...");
+    return buffer_text(&text);
 }

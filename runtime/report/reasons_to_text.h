@@ -12,5 +12,8 @@
 bool reasons_to_text(Buffer *out, const Plan *plan, const Sources *sources, const char *path);
 /* The nearest path for help, or NULL. */
 const char *reasons_nearest(Arena *arena, const Plan *plan, const char *path);
+/* What there is instead: `of base: base.lip, base.thick`, or the names of which there is something; never
+ * NULL. */
+const char *reasons_offered(Arena *arena, const Plan *plan, const char *path);
 
 #endif
