@@ -461,7 +461,7 @@ static const char *const every_word_scene =
     "up: 1 in}}}},\n"
     "        bank 2: {like: bank, atop: ferry}}\n"
     "backdrop: {wide: cover, tall: cover, thick: 1 in, at: {across: 0, back: 50 in}, up: 0, drawn: {tall: "
-    "100 mm}, stock: ply, split: on, weighs: 9 lb}\n"
+    "100 mm}, stock: ply, split: on, weighs: 9 lb, fixed: below}\n"
     "built: {ferry: {from front: 30 in, right: 4 in, up: 1 in, wide: 5 in, tall: 6 in, deep: 7 in, turn: 3 "
     "deg "
     "right}, bank: {left: 3 in, thick: 1 in}}\n"
