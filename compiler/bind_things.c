@@ -137,7 +137,7 @@ static void bind_split(Binder *b, int thing, const Tree *table) {
 Fixing bind_fixed(Binder *b, const Tree *table, Fixing absent) {
     const bool quiet = b->quiet;
     b->quiet |= !bind_is_own(b, "fixed");
-    const int choice = bind_choice(b, table, "fixed", CHOICE_FIXED, absent);
+    const int choice = bind_choice(b, table, "fixed", CHOICE_FIXED, (int)absent);
     b->quiet = quiet;
     return choice < 0 ? absent : (Fixing)choice;
 }

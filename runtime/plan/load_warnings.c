@@ -296,6 +296,7 @@ void load_to_warnings(Plan *plan, Diagnostics *diagnostics) {
     check_tables(&l);
     seams_to_warnings(plan, diagnostics);
     relief_to_warnings(plan, diagnostics);
+    slopes_to_warnings(plan, diagnostics);
     check_floor(&l, &needs);
     check_ceiling(&l, &needs);
     check_tripod(&l);

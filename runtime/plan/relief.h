@@ -21,4 +21,8 @@ ReliefPlace plan_relief_place(const Plan *plan, const PlanThing *relief);
  * the plan's parts are cut for them. */
 void relief_to_warnings(Plan *plan, Diagnostics *diagnostics);
 
+/* Warns of what stands level, at the height of the ground under its middle, where the ground under some of it
+ * is higher (rule 30). */
+void slopes_to_warnings(Plan *plan, Diagnostics *diagnostics);
+
 #endif
