@@ -70,7 +70,9 @@ static void write_stock(Facts *facts, FactBlock *block, const BookCutting *book,
                   stock->bars ? "; by their lengths alone " : "; by area alone ", " at least");
     if (stock->have_count > 0) {
         number_of(facts, fact, "on_hand_used", of_book->on_hand_used, "; used of what is on hand ", NULL);
-        number_of(facts, fact, "on_hand", stock->have_count, " of ", NULL);
+        const bool more_saves_nothing = of_book->new_count > 0 && of_book->on_hand_used < stock->have_count;
+        number_of(facts, fact, "on_hand", stock->have_count, " of ",
+                  more_saves_nothing ? ", more of it would save no new one" : NULL);
     }
     if (of_book->sheets_mm2 > 0)
         part_of(facts, fact,

@@ -269,6 +269,13 @@ static void sheet_words(Writer *writer, Fact *fact, const CutStock *stock, NestS
         size_of(writer, fact, sheet.wide_mm, sheet.tall_mm, before, NULL);
 }
 
+/* New ones are taken though some on hand are not: as the parts are, these would not spare any. */
+static const char *rest_saves_nothing(const StockCut *cut) {
+    const Nest *nest = cut->nest;
+    if (nest->new_count == 0 || nest->sheet_count - nest->new_count == cut->stock.have_count) return NULL;
+    return cut->stock.bars ? "; more of it would save no new length" : "; more of it would save no new sheet";
+}
+
 static void write_counts(Writer *writer, FactBlock *block, const StockCut *cut) {
     const Nest *nest = cut->nest;
     if (cut->stock.sheet.wide_mm > 0) {
@@ -290,7 +297,10 @@ static void write_counts(Writer *writer, FactBlock *block, const StockCut *cut) 
                            .number = nest->sheet_count - nest->new_count,
                            .after = " of "});
         part_of(writer, fact,
-                (FactPart){.name = "have", .kind = FACT_NUMBER, .number = cut->stock.have_count});
+                (FactPart){.name = "have",
+                           .kind = FACT_NUMBER,
+                           .number = cut->stock.have_count,
+                           .after = rest_saves_nothing(cut)});
     }
 }
 
