@@ -14,6 +14,12 @@ static void number_of(Facts *facts, Fact *fact, const char *name, double number,
         (FactPart){.name = name, .kind = FACT_NUMBER, .number = number, .before = before, .after = after});
 }
 
+static void money_of(Facts *facts, Fact *fact, const char *name, double money, const char *before,
+                     const char *after) {
+    part_of(facts, fact,
+            (FactPart){.name = name, .kind = FACT_MONEY, .number = money, .before = before, .after = after});
+}
+
 static void sheet_of(Facts *facts, Fact *fact, const CutStock *stock) {
     if (stock->bars) {
         part_of(facts, fact, (FactPart){.name = "long", .kind = FACT_SIZE, .number = stock->sheet.tall_mm});
@@ -56,8 +62,8 @@ static void write_stock(Facts *facts, FactBlock *block, const BookCutting *book,
                        .before = ", ",
                        .after = " thick"});
     if (stock->price > 0) {
-        number_of(facts, fact, "price", stock->price, ", ", " each");
-        number_of(facts, fact, "cost", stock->price * of_book->new_count, ", ", " in all");
+        money_of(facts, fact, "price", stock->price, ", ", " each");
+        money_of(facts, fact, "cost", stock->price * of_book->new_count, ", ", " in all");
     }
     if (of_book->at_once_count > of_book->new_count)
         number_of(facts, fact, "at_once", of_book->at_once_count, "; ",
@@ -123,7 +129,7 @@ static void write_cost(Facts *facts, FactBlock *block, const BookCutting *book) 
     }
     if (cost == 0) return;
     Fact *fact = fact_new(facts, block, TOTAL, "all that has a price");
-    number_of(facts, fact, "cost", cost, NULL, NULL);
+    money_of(facts, fact, "cost", cost, NULL, NULL);
     if (any)
         part_of(facts, fact,
                 (FactPart){.name = "unpriced",

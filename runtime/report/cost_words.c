@@ -93,7 +93,7 @@ void write_stock_costs(Facts *facts, Fact *fact, const StockCosts *costs) {
         }
     }
     if (price != 0)
-        fact_part(facts, fact,
-                  (FactPart){
-                      .name = "cost", .kind = FACT_NUMBER, .number = price, .before = ", ", .way = &WAY_PAY});
+        fact_part(
+            facts, fact,
+            (FactPart){.name = "cost", .kind = FACT_MONEY, .number = price, .before = ", ", .way = &WAY_PAY});
 }

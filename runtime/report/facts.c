@@ -89,6 +89,8 @@ static const double FINE_UNDER_MM = MM_PER_INCH / 2, FINE_TENTHS_UNDER_MM = 9.95
 
 static const char *weight_text(Arena *arena, double kg, bool pounds) {
     const double shown = pounds ? kg / KG_PER_LB : kg;
+    if (shown > 0 && number_round(shown, 0.01) == 0)
+        return arena_format(arena, "under 0.01 %s", pounds ? "lb" : "kg");
     return arena_format(arena, "%s %s",
                         number_short(arena, shown,
                                      fabs(shown) < 0.995  ? 2
@@ -161,6 +163,8 @@ static const char *value_text(Arena *arena, LengthStyle lengths, const FactPart 
         return share_text(arena, number);
     case FACT_NUMBER:
         return number_short(arena, number, 3);
+    case FACT_MONEY:
+        return number_fixed(arena, number, 2);
     case FACT_ROUGH:
         return number_fixed(arena, number, 1);
     case FACT_WEIGHT:
@@ -196,6 +200,8 @@ static bool is_nothing(LengthStyle lengths, const FactPart *part) {
     case FACT_SHARE:
     case FACT_NUMBER:
         return number_round(size, 0.001) == 0;
+    case FACT_MONEY:
+        return number_round(size, 0.01) == 0;
     case FACT_ROUGH:
         return number_round(size, 0.1) == 0;
     case FACT_WEIGHT:

@@ -26,8 +26,9 @@ typedef enum FactKind {
     FACT_FINE_ANGLE, /* rad, what a millimetre on the drawing comes to: to 0.01 degree */
     FACT_SHARE,      /* a fraction: in percent, to 0.1 under a hundred */
     FACT_NUMBER,     /* a plain number, as much of three decimals as is needed */
+    FACT_MONEY,      /* in whichever money the book has: always to 0.01 */
     FACT_ROUGH,      /* a plain number of what no one measures finer: always to 0.1 */
-    FACT_WEIGHT,     /* kg: in lb and in kg, to 0.1 under ten, to 0.01 under one */
+    FACT_WEIGHT,     /* kg: in lb and in kg, to 0.1 under ten, to 0.01 under one; under that it says so */
     FACT_YES         /* 1 or 0; its words are the way's */
 } FactKind;
 

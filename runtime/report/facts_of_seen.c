@@ -47,12 +47,12 @@ static void write_growth(Writer *writer, FactBlock *block, bool spare, const See
     fact_part(writer->facts, fact, in_spec);
     const char *shift = growth_shift_in_spec(arena, plan, growth);
     if (shift)
-        fact_part(
-            writer->facts, fact,
-            (FactPart){.name = "or_in_spec",
-                       .kind = FACT_TEXT,
-                       .text = shift,
-                       .before = arena_format(arena, "; or with its %s edge kept, ", growth_kept_edge(growth))});
+        fact_part(writer->facts, fact,
+                  (FactPart){.name = "or_in_spec",
+                             .kind = FACT_TEXT,
+                             .text = shift,
+                             .before = arena_format(arena, "; or with its %s edge kept, ",
+                                                    growth_kept_edge(growth))});
 }
 
 static void write_growths(Writer *writer, FactBlock *block, bool spare, const SeenGrowths *growths) {

@@ -57,6 +57,7 @@ static const char *unit_of(FactKind kind) {
         return "kg";
     case FACT_TEXT:
     case FACT_NUMBER:
+    case FACT_MONEY:
     case FACT_ROUGH:
     case FACT_YES:
         break;
@@ -87,6 +88,7 @@ static void add_value(Buffer *out, const FactPart *part) {
         add_number(out, part->number * 100);
         return;
     case FACT_NUMBER:
+    case FACT_MONEY:
     case FACT_ROUGH:
     case FACT_WEIGHT:
         add_number(out, part->number);
