@@ -9,15 +9,34 @@ static const double HAIR_MM = 1e-6;
 
 /* --- parts of a layout --------------------------------------------------------------------------------- */
 
+/* What of a convex outline lies on the left of the line from a to b; `out` has room for one corner more. */
+static size_t left_of(const PartPoint *corners, size_t count, PartPoint a, PartPoint b, PartPoint *out) {
+    size_t kept = 0;
+    for (size_t i = 0; i < count; i++) {
+        const PartPoint p = corners[i], q = corners[(i + 1) % count];
+        const double from = (b.x_mm - a.x_mm) * (p.y_mm - a.y_mm) - (b.y_mm - a.y_mm) * (p.x_mm - a.x_mm);
+        const double to = (b.x_mm - a.x_mm) * (q.y_mm - a.y_mm) - (b.y_mm - a.y_mm) * (q.x_mm - a.x_mm);
+        if (from >= 0) out[kept++] = p;
+        if ((from >= 0) == (to >= 0)) continue;
+        const double t = from / (from - to);
+        out[kept++] = (PartPoint){p.x_mm + t * (q.x_mm - p.x_mm), p.y_mm + t * (q.y_mm - p.y_mm)};
+    }
+    return kept;
+}
+
+/* Round ones are hollows', in the ground, whose parts are convex; their slanted sides cut them off too. */
 static double opening_area(const PartOpening *opening, const PartPoint *corners, size_t count, Arena *arena) {
     if (!opening->round) return opening->wide_mm * opening->tall_mm;
     const double whole = PI / 4 * opening->wide_mm * opening->tall_mm;
     const PartPoint *ellipse =
         ellipse_corners(arena, opening->x_mm, opening->y_mm, opening->wide_mm, opening->tall_mm);
-    const Span2 x = corners_extent(corners, count, true), y = corners_extent(corners, count, false);
-    PartPoint *inside = ARENA_ARRAY(arena, PartPoint, ELLIPSE_CORNERS + 4);
-    const size_t left =
-        corners_in_box(ellipse, ELLIPSE_CORNERS, x.from_mm, y.from_mm, x.to_mm, y.to_mm, inside);
+    const PartPoint *inside = ellipse;
+    size_t left = ELLIPSE_CORNERS;
+    for (size_t i = 0; i < count && left > 0; i++) {
+        PartPoint *kept = ARENA_ARRAY(arena, PartPoint, left + 2);
+        left = left_of(inside, left, corners[i], corners[(i + 1) % count], kept);
+        inside = kept;
+    }
     return whole * corners_area(inside, left) / corners_area(ellipse, ELLIPSE_CORNERS);
 }
 

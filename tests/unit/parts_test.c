@@ -241,6 +241,23 @@ Test(parts, mounds_are_cut_off_at_the_edge_of_the_ground) {
     }
 }
 
+/* Half of a hollow whose middle lies on the ground's side is cut out of it. */
+Test(parts, hollows_are_cut_off_at_the_edge_of_the_ground) {
+    const char *stock = "  foam: {sheet: 3 x 3 m, thick: 20 mm}\n";
+    const double whole =
+        parts_of(stock, "ground: {rear: 54 in, stock: foam, thick: 40 mm}\n")->items.items[1].area_mm2;
+    const Trapezoid t = spec.plan->ground_outline;
+    const Parts *parts = parts_of(
+        stock,
+        arena_format(arena,
+                     "ground: {rear: 54 in, stock: foam, thick: 40 mm, hollows: {pool: {wide: 400 mm, deep: "
+                     "300 mm, tall: 40 mm, at: {across: %.6f mm, back: %.6f mm}}}}\n",
+                     (t.front_right_mm + t.rear_right_mm) / 2, (t.front_mm + t.rear_mm) / 2));
+    const double share = mound_contour(40, 20);
+    const double half = PI / 8 * 400 * 300 * share * share;
+    EXPECT_NEAR(whole - parts->items.items[1].area_mm2, half, 0.001 * half);
+}
+
 /* What lies beside the ground is not there: nothing is cut for it, and nothing out of the ground. */
 Test(parts, mounds_and_hollows_off_the_ground) {
     const Parts *parts = parts_of("  foam: {sheet: 3 x 3 m, thick: 2 in}\n",
