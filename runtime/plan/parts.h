@@ -66,7 +66,9 @@ typedef struct PartSeam {
     bool across;           /* runs across, at back = at_mm; else runs back, at across = at_mm */
     double at_mm;          /* of ground and base: on the set; else from the thing's left edge, or its foot */
     double from_mm, to_mm; /* between which it runs, the other way */
-    bool on_tables;        /* of what lies on the tables: the base's lowest layer, else the ground's */
+    bool level;            /* of what lies level: between these heights on the set */
+    double low_mm, top_mm;
+    bool on_tables; /* of what lies on the tables: the base's lowest layer, else the ground's */
 } PartSeam;
 
 typedef struct PartsOfThing {

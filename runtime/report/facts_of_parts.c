@@ -254,6 +254,7 @@ static void write_parts(Writer *writer, const Parts *parts) {
         write_corners(writer, block, part);
         write_cut_out(writer, block, part);
     }
+    write_seams_in_line(writer, block);
     write_uncut(writer, block, parts);
 }
 

@@ -78,6 +78,9 @@ void facts_of_parts(Writer *writer);  /* parts, how they lie on their sheets, an
 void facts_of_weight(Writer *writer); /* what everything weighs */
 void facts_of_points(Writer *writer); /* and the cameras as data */
 
+/* Joints that lie along others under them; nothing where none do. */
+void write_seams_in_line(Writer *writer, FactBlock *block);
+
 /* How far an unknown moves for a millimetre on the drawing: ` (33 mm for each mm in the otter's drawn
  * height)`, behind the fact's last part; nothing where it does not move. */
 void write_sensitivity(Writer *writer, Fact *fact, const PlanShot *shot, Unknown unknown);

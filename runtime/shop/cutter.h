@@ -12,6 +12,9 @@ typedef struct Size2 {
     double wide_mm, tall_mm;
 } Size2;
 
+/* A layer with its seams: those that are alike are laid out once. */
+typedef struct LaidOut LaidOut;
+
 typedef struct Cutter {
     Arena *arena;
     const Plan *plan;
@@ -21,6 +24,7 @@ typedef struct Cutter {
     const Tables *tables; /* NULL: none are stated */
     Fixings fixings;      /* where the base is drilled */
     bool *mounds_cut;     /* of each thing: a mound that is cut, or cut as one with an earlier one */
+    LIST(LaidOut) laid_out;
     /* of the thing that is being cut */
     int thing;
     const PlanThing *planned;

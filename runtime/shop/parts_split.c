@@ -136,6 +136,9 @@ static void add_seams(Cutter *cutter, const Surface *surface, const Layout *layo
             PartSeam seam = layout_seam(layout, r, i);
             seam.thing = cutter->thing;
             seam.on_tables = surface->on_tables;
+            seam.level = surface->level;
+            seam.low_mm = surface->up_mm;
+            seam.top_mm = surface->up_mm + surface->finished_thick_mm;
             LIST_PUSH(cutter->arena, cutter->parts->seams, seam);
         }
     }
@@ -172,6 +175,71 @@ static void too_large(Cutter *cutter, const Surface *surface, Size2 box) {
     cutter->faulty = true;
 }
 
+/* --- layers that are alike -------------------------------------------------------------------------------
+ */
+
+typedef LIST(PartSeam) Seams;
+
+/* A layer as it was laid out: what that hung on, and what came of it. */
+struct LaidOut {
+    int thing, stock;
+    Surface surface;
+    Seams under;
+    bool done;
+    Layout layout;
+};
+
+static Seams seams_under(const Cutter *cutter, const Surface *surface) {
+    Seams under = {0};
+    for (size_t i = 0; i < cutter->parts->seams.count; i++)
+        if (seam_lies_under(&cutter->parts->seams.items[i], surface))
+            LIST_PUSH(cutter->arena, under, cutter->parts->seams.items[i]);
+    return under;
+}
+
+static bool same_seams(const Seams *a, const Seams *b) {
+    if (a->count != b->count) return false;
+    for (size_t i = 0; i < a->count; i++) {
+        const PartSeam *s = &a->items[i], *t = &b->items[i];
+        if (s->across != t->across || s->at_mm != t->at_mm || s->from_mm != t->from_mm ||
+            s->to_mm != t->to_mm)
+            return false;
+    }
+    return true;
+}
+
+static bool same_surface(const Surface *a, const Surface *b) {
+    if (a->shape != b->shape || a->corner_count != b->corner_count || a->area_mm2 != b->area_mm2 ||
+        a->on_tables != b->on_tables || fabs(a->finished_thick_mm - b->finished_thick_mm) > HAIR_MM)
+        return false;
+    for (size_t i = 0; i < a->corner_count; i++)
+        if (a->corners[i].x_mm != b->corners[i].x_mm || a->corners[i].y_mm != b->corners[i].y_mm)
+            return false;
+    return true;
+}
+
+/* Of what lies level neither its height nor what is cut out of it makes a difference. */
+static bool lay_out(Cutter *cutter, const Surface *surface, Layout *layout) {
+    if (!surface->level) return surface_best_layout(cutter, surface, layout);
+    LaidOut now = {.thing = cutter->thing,
+                   .stock = cutter->stock,
+                   .surface = *surface,
+                   .under = seams_under(cutter, surface)};
+    for (size_t i = cutter->laid_out.count; i > 0; i--) {
+        const LaidOut *before = &cutter->laid_out.items[i - 1];
+        if (before->thing != now.thing) break;
+        if (before->stock != now.stock || !same_surface(&before->surface, surface) ||
+            !same_seams(&before->under, &now.under))
+            continue;
+        *layout = before->layout;
+        return before->done;
+    }
+    now.done = surface_best_layout(cutter, surface, &now.layout);
+    *layout = now.layout;
+    LIST_PUSH(cutter->arena, cutter->laid_out, now);
+    return now.done;
+}
+
 void cut_surface(Cutter *cutter, const Surface *surface) {
     const Span2 x = corners_extent(surface->corners, surface->corner_count, true);
     const Span2 y = corners_extent(surface->corners, surface->corner_count, false);
@@ -180,7 +248,7 @@ void cut_surface(Cutter *cutter, const Surface *surface) {
     if (box.wide_mm <= HAIR_MM || box.tall_mm <= HAIR_MM) return;
     if (cutter_fits(cutter, box.wide_mm, box.tall_mm))
         add_whole(cutter, surface);
-    else if (cutter->it->whole || !surface_best_layout(cutter, surface, &layout))
+    else if (cutter->it->whole || !lay_out(cutter, surface, &layout))
         too_large(cutter, surface, box);
     else
         add_layout(cutter, surface, &layout);

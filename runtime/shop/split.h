@@ -60,6 +60,9 @@ void outline_in_box(Arena *arena, Cell outline, Span2 x, Span2 y, Cells *pieces)
 bool outline_is_on_ground(const Trapezoid *ground, const Cell *outline);
 Cells outline_on_ground(Arena *arena, const Trapezoid *ground, Cell outline);
 
+/* Whether a seam is one of the layer right under what lies there. */
+bool seam_lies_under(const PartSeam *seam, const Surface *surface);
+
 /* A way to split: rows from near to far, each with its own cuts. */
 typedef struct Layout {
     Row rows;
@@ -72,6 +75,7 @@ typedef struct Layout {
 typedef struct Sharing {
     Size2 most;       /* of a cell */
     int more_rows;    /* than it takes */
+    int more_columns; /* likewise, in each row */
     KeepsOf strictly; /* what is kept from at most */
 } Sharing;
 

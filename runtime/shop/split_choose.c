@@ -10,6 +10,7 @@
 #include <string.h>
 
 enum { NESTED_MOST = 40, SHARES_COUNT = 11 };
+static const Size2 ANY_SIZE = {INFINITY, INFINITY};
 /* A first look tells layouts apart. */
 static const double LAYOUT_EFFORT = 0.002;
 /* What is narrower than this is a sliver (12 in; common practice, no source); on small sheets, than half of
@@ -20,13 +21,15 @@ static const double SHARES[SHARES_COUNT] = {0, 1, -1, 0.25, -0.25, 0.5, -0.5, 0.
 /* What is compared, the first first; less is better. */
 typedef enum Criterion {
     NEAR_MARKS,
-    NOT_IN,     /* tenths of the surface in parts that do not go through the door */
-    TOO_HEAVY,  /* tenths of it in parts that weigh more than one person carries */
-    COST,       /* parts, and twice the sheets */
-    SHEETS,     /* the fewest parts come to the same cost with more of these */
-    OFF_TABLES, /* seams that no table bears */
-    AT_HOLES,   /* holes that a seam is too near to */
-    SLIMNESS,   /* how much narrower the narrowest part is than what is no sliver, mm */
+    NOT_IN,      /* tenths of the surface in parts that do not go through the door */
+    TOO_HEAVY,   /* tenths of it in parts that weigh more than one person carries */
+    MORE_SHEETS, /* than it takes where nothing is asked of seams that lie under it */
+    OVER_SEAMS,  /* seams along one of the layer under it, where that is asked */
+    COST,        /* parts, and twice the sheets */
+    SHEETS,      /* the fewest parts come to the same cost with more of these */
+    OFF_TABLES,  /* seams that no table bears */
+    AT_HOLES,    /* holes that a seam is too near to */
+    SLIMNESS,    /* how much narrower the narrowest part is than what is no sliver, mm */
     CRITERIA
 } Criterion;
 
@@ -40,7 +43,8 @@ typedef struct Chooser {
     Arena *arena; /* until the choice is made */
     const Cutter *cutter;
     const Surface *surface;
-    int bound; /* sheets, by area */
+    int bound;       /* sheets, by area */
+    int sheets_most; /* once it is asked that seams do not lie in line; else 0 */
     LIST(Candidate) tried;
 } Chooser;
 
@@ -106,6 +110,28 @@ static long off_tables(const Chooser *c, const Layout *layout) {
     return off;
 }
 
+static bool lies_along(const PartSeam *a, const PartSeam *b) {
+    return a->across == b->across && fabs(a->at_mm - b->at_mm) < SEAM_FROM_MARK_MM - 1e-6 &&
+           fmax(a->from_mm, b->from_mm) < fmin(a->to_mm, b->to_mm);
+}
+
+/* Seams along one of the layer under it. */
+static long over_seams(const Chooser *c, const Layout *layout) {
+    const Parts *parts = c->cutter->parts;
+    long over = 0;
+    for (int r = 0; r + 1 < layout->rows.count; r++) {
+        for (int i = r > 0 ? 0 : 1; i + 1 < layout->columns[r].count; i++) {
+            const PartSeam seam = layout_seam(layout, r, i);
+            bool along = false;
+            for (size_t k = 0; k < parts->seams.count && !along; k++)
+                along = seam_lies_under(&parts->seams.items[k], c->surface) &&
+                        lies_along(&seam, &parts->seams.items[k]);
+            over += along;
+        }
+    }
+    return over;
+}
+
 /* The board that lies on the tables, and is drilled for what is held to it. */
 static bool is_drilled(const Cutter *cutter) {
     return cutter->thing == (cutter->plan->base >= 0 ? cutter->plan->base : cutter->plan->ground);
@@ -152,6 +178,7 @@ static void rank_first(const Chooser *c, Candidate *it) {
     it->rank[TOO_HEAVY] = in_tenths(c->surface, too_heavy);
     it->rank[SHEETS] = c->bound;
     it->rank[COST] = (long)cells->count + 2 * it->rank[SHEETS];
+    it->rank[OVER_SEAMS] = c->sheets_most > 0 ? over_seams(c, &it->layout) : 0;
     it->rank[OFF_TABLES] = off_tables(c, &it->layout);
     it->rank[AT_HOLES] = at_holes(c, &it->layout);
 }
@@ -175,6 +202,7 @@ static void count_sheets(const Chooser *c, Candidate *it) {
         items[i].copies = 1;
     }
     it->rank[SHEETS] = nest_parts(c->arena, &task)->new_count;
+    if (c->sheets_most > 0) it->rank[MORE_SHEETS] = (long)fmax(0, (double)it->rank[SHEETS] - c->sheets_most);
     it->rank[COST] = (long)cells->count + 2 * it->rank[SHEETS];
 }
 
@@ -227,20 +255,23 @@ static void try_rows(Chooser *c, const Sharing *sharing) {
 
 /* Every way of sharing out. What is kept from may cost a sheet, so ways are tried too that keep from less, as
  * far as keeping from it is compared. */
-static void try_sharings(Chooser *c, Size2 most, int more_rows) {
+static void try_sharings(Chooser *c, Size2 most, int more_rows, int more_columns) {
     for (int k = KEEPS_TABLES; k >= (is_drilled(c->cutter) ? KEEPS_SEAMS : KEEPS_TABLES); k--)
-        try_rows(c, &(Sharing){.most = most, .more_rows = more_rows, .strictly = (KeepsOf)k});
+        try_rows(c, &(Sharing){.most = most,
+                               .more_rows = more_rows,
+                               .more_columns = more_columns,
+                               .strictly = (KeepsOf)k});
 }
 
 /* Both ways of laying sheets. No cell is to be larger than `within`. */
-static void try_layouts(Chooser *c, Size2 within, int more_rows) {
+static void try_layouts(Chooser *c, Size2 within, int more_rows, int more_columns) {
     const PartGrain grain = surface_grain(c->cutter, c->surface); /* along the sheet's length */
     for (int turned = 0; turned < 2; turned++) {
         Size2 most = c->cutter->sizes[0];
         if (grain != GRAIN_NONE && (grain == GRAIN_ALONG_X) != (turned == 1)) continue;
         if (turned) most = (Size2){most.tall_mm, most.wide_mm};
         most = (Size2){fmin(most.wide_mm, within.wide_mm), fmin(most.tall_mm, within.tall_mm)};
-        try_sharings(c, most, more_rows);
+        try_sharings(c, most, more_rows, more_columns);
     }
 }
 
@@ -248,10 +279,10 @@ static void try_layouts(Chooser *c, Size2 within, int more_rows) {
 static void try_smaller(Chooser *c) {
     const Scene *scene = c->cutter->plan->scene;
     const double door = fmax(stated(c->cutter, scene->door_wide), stated(c->cutter, scene->door_tall));
-    try_layouts(c, (Size2){INFINITY, INFINITY}, 1);
+    try_layouts(c, ANY_SIZE, 1, 0);
     if (isnan(door)) return;
-    try_layouts(c, (Size2){door, INFINITY}, 0);
-    try_layouts(c, (Size2){INFINITY, door}, 0);
+    try_layouts(c, (Size2){door, INFINITY}, 0, 0);
+    try_layouts(c, (Size2){INFINITY, door}, 0, 0);
 }
 
 /* Those are nested that may turn out better than the best so far. */
@@ -265,6 +296,18 @@ static const Candidate *best_of(Chooser *c) {
         if (!best || compare_ranks(it->rank, best->rank) < 0) best = it;
     }
     return best;
+}
+
+/* Where seams would lie along those under them: one more row or column, as long as that takes no more sheets.
+ */
+static const Candidate *best_over_seams(Chooser *c, const Candidate *found) {
+    if (over_seams(c, &found->layout) == 0) return found;
+    c->sheets_most = (int)fmax(1, (double)found->rank[SHEETS]);
+    try_layouts(c, ANY_SIZE, 1, 0);
+    try_layouts(c, ANY_SIZE, 0, 1);
+    for (size_t i = 0; i < c->tried.count; i++)
+        rank_first(c, &c->tried.items[i]);
+    return best_of(c);
 }
 
 static Row copy_of(Arena *arena, const Row *row) {
@@ -299,12 +342,13 @@ bool surface_best_layout(const Cutter *cutter, const Surface *surface, Layout *b
                        .surface = surface,
                        .bound =
                            (int)fmin(ceil(surface->area_mm2 / (sheet.wide_mm * sheet.tall_mm) - 1e-6), 1e6)};
-    try_layouts(&chooser, (Size2){INFINITY, INFINITY}, 0);
+    try_layouts(&chooser, ANY_SIZE, 0, 0);
     const Candidate *found = best_of(&chooser);
     if (found && (found->rank[TOO_HEAVY] > 0 || found->rank[NOT_IN] > 0)) {
         try_smaller(&chooser);
         found = best_of(&chooser);
     }
+    if (found && surface->level) found = best_over_seams(&chooser, found);
     if (found) keep_layout(cutter->arena, &found->layout, best);
     arena_free(scratch);
     return found != NULL;

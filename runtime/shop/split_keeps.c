@@ -7,6 +7,8 @@
 #include <math.h>
 
 static const double HAIR_MM = 1e-6;
+/* Layers are as high as sums of their thicknesses come to. */
+static const double SAME_LEVEL_MM = 1e-2;
 /* Of things that do not lie on the set: beside a window's edge (common practice, no source). */
 static const double SEAM_FROM_OPENING_MM = 25.4;
 
@@ -54,11 +56,17 @@ static void keep_from_marks(Arena *arena, const Plan *plan, bool rows, Span2 row
     }
 }
 
-static void keep_from_seams(Arena *arena, const Parts *parts, bool rows, Span2 row, Keeps *keeps) {
+bool seam_lies_under(const PartSeam *seam, const Surface *surface) {
+    return surface->level && seam->level && fabs(seam->top_mm - surface->up_mm) < SAME_LEVEL_MM;
+}
+
+/* As bricks do: those of the layer after the next may lie in one line again. */
+static void keep_from_seams(Arena *arena, const Parts *parts, const Surface *surface, bool rows, Span2 row,
+                            Keeps *keeps) {
     for (size_t i = 0; i < parts->seams.count; i++) {
         const PartSeam *seam = &parts->seams.items[i];
         const bool meets = rows || (seam->from_mm < row.to_mm && seam->to_mm > row.from_mm);
-        if (seam->across == rows && meets)
+        if (seam->across == rows && meets && seam_lies_under(seam, surface))
             keep(arena, keeps, seam->at_mm - SEAM_FROM_MARK_MM, seam->at_mm + SEAM_FROM_MARK_MM);
     }
 }
@@ -107,7 +115,7 @@ KeepsAlong keeps_along(Arena *arena, const Cutter *cutter, const Surface *surfac
     if (surface->level) keep_from_marks(arena, cutter->plan, rows, row, &along.of[KEEPS_MARKS]);
     along.of[KEEPS_SEAMS] = copy_of(arena, &along.of[KEEPS_MARKS]);
     if (surface->level)
-        keep_from_seams(arena, cutter->parts, rows, row, &along.of[KEEPS_SEAMS]);
+        keep_from_seams(arena, cutter->parts, surface, rows, row, &along.of[KEEPS_SEAMS]);
     else
         keep_from_openings(arena, surface, rows, &along.of[KEEPS_SEAMS]);
     along.of[KEEPS_HOLES] = copy_of(arena, &along.of[KEEPS_SEAMS]);

@@ -133,7 +133,7 @@ bool surface_columns(Arena *arena, const Cutter *cutter, const Sharing *sharing,
                                    .most_mm = sharing->most.wide_mm,
                                    .share = share,
                                    .step_mm = cutter->plan->cut_mm};
-        if (!split_span(arena, columns, division, 0, sharing->strictly, &rows->keeps[r])) return false;
+        if (!split_span(arena, columns, division, sharing->more_columns, sharing->strictly, &rows->keeps[r])) return false;
         layout->near_marks += columns->near_mark;
         cells += columns->count - 1;
         if (cells > CELLS_MOST) return false;

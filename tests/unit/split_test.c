@@ -75,6 +75,87 @@ Test(split, seams_end_at_the_edges) {
     cr_expect_geq(seams, 3);
 }
 
+/* --- layers ----------------------------------------------------------------------------------------------
+ */
+
+/* Ground of so many layers of foam on a base of two boards or more. */
+static const Parts *layers_of(int wide, int tall, int layers, int rear_mm) {
+    const char *book =
+        arena_format(arena,
+                     "groundrow: 1\nlengths: millimetres\npage: {wide: 280 mm, tall: 216 mm}\n"
+                     "cast: {otter: {tall: 280 mm}}\ncameras: {hired: {sensor: 36 x 24 mm}}\n"
+                     "stock: {ply: {sheet: 1220 x 2440 mm, thick: 18 mm}, foam: {sheet: %d x %d mm, "
+                     "thick: 50 mm}}\n",
+                     wide, tall);
+    const char *scene =
+        arena_format(arena,
+                     "scene: x\npages: 8-9\ndrawing: {wide: 420 mm}\n"
+                     "mark: {puppet: otter, drawn: {foot: [180 mm, 34 mm], tall: 92 mm}}\n"
+                     "camera: {lens: 85 mm, height: 254 mm}\naccept: [camera shoots-off]\n"
+                     "ground: {rear: %d mm, thick: %d mm, stock: foam}\nbase: {lip: 40 mm, stock: ply}\n",
+                     rear_mm, 50 * layers);
+    spec = spec_of(arena, book, scene);
+    cr_assert(spec.plan != NULL, "%s", spec_words(arena, &spec));
+    const Parts *parts = plan_to_parts(arena, spec.plan, &spec.diagnostics);
+    cr_assert_eq(spec.diagnostics.errors, 0, "%s", spec_words(arena, &spec));
+    return parts;
+}
+
+/* Of two layers the one, from the bottom, the base as 0. */
+static bool is_in_layer(const PartSeam *seam, int layers, int layer) {
+    const double top = layer == 0 ? -50.0 * layers : 50.0 * (layer - layers);
+    return fabs(seam->top_mm - top) < 1;
+}
+
+static int along_under(const Parts *parts, int layers) {
+    int along = 0;
+    for (int layer = 1; layer <= layers; layer++) {
+        for (size_t i = 0; i < parts->seams.count; i++) {
+            for (size_t k = 0; k < parts->seams.count; k++) {
+                const PartSeam *a = &parts->seams.items[i], *b = &parts->seams.items[k];
+                along += is_in_layer(a, layers, layer) && is_in_layer(b, layers, layer - 1) &&
+                         a->across == b->across && fabs(a->at_mm - b->at_mm) < 152.3 &&
+                         fmax(a->from_mm, b->from_mm) < fmin(a->to_mm, b->to_mm);
+            }
+        }
+    }
+    return along;
+}
+
+/* As bricks are laid (common practice, no source): of these sheets there is a way that takes no more. */
+Test(split, no_joint_lies_over_another) {
+    static const int sheets[][2] = {{610, 2440}, {1000, 2000}, {1220, 2440}};
+    for (int s = 0; s < 3; s++)
+        for (int rear = 1050; rear <= 1800; rear += 150) {
+            const Parts *parts = layers_of(sheets[s][0], sheets[s][1], 3, rear);
+            cr_expect_eq(along_under(parts, 3), 0, "sheets of %d x %d, rear %d: %d joints in line",
+                         sheets[s][0], sheets[s][1], rear, along_under(parts, 3));
+        }
+}
+
+/* Layers are laid out once and again: of many, those two apart have the same seams. */
+Test(split, layers_are_laid_like_bricks) {
+    enum { LAYERS = 40 };
+    const Parts *parts = layers_of(600, 1250, LAYERS, 1200);
+    int seams[2] = {0};
+    for (size_t i = 0; i < parts->seams.count; i++) {
+        const PartSeam *a = &parts->seams.items[i];
+        for (int layer = LAYERS / 2; layer + 2 <= LAYERS; layer++) {
+            if (!is_in_layer(a, LAYERS, layer)) continue;
+            bool again = false;
+            for (size_t k = i; k < parts->seams.count && !again; k++) {
+                const PartSeam *b = &parts->seams.items[k];
+                again = is_in_layer(b, LAYERS, layer + 2) && a->across == b->across && a->at_mm == b->at_mm &&
+                        a->from_mm == b->from_mm && a->to_mm == b->to_mm;
+            }
+            cr_expect(again, "layer %d", layer);
+            seams[layer % 2]++;
+        }
+    }
+    cr_expect_gt(seams[0], 20);
+    cr_expect_gt(seams[1], 20);
+}
+
 /* --- tables ----------------------------------------------------------------------------------------------
  */
 
