@@ -1,6 +1,7 @@
 /* Plan and side elevation to one stated scale, with a bar to check it by: first of the set alone, as large as
  * the page takes it, then with its tables, lamps and cameras. */
 #include "picture/sheet_view.h"
+#include "plan/relief.h"
 
 #include <math.h>
 
@@ -24,6 +25,8 @@ CanvasPoint sheet_on_side(const SheetViews *views, double back_mm, double up_mm)
 
 bool sheet_in_view(const SheetViews *views, size_t thing) {
     const PlanThing *it = &views->sheets->things[thing];
+    const bool earth = it->thing->role == ROLE_MOUND || it->thing->role == ROLE_HOLLOW;
+    if (earth && plan_relief_place(views->sheets->plan, it) == RELIEF_OFF_GROUND) return false;
     return sheet_stands(it) && (it->thing->shot < 0 || (size_t)it->thing->shot == views->shot_index);
 }
 
