@@ -104,7 +104,8 @@ static void cut_list(Sheets *sheets) {
 
 static void stock_list(Sheets *sheets) {
     SheetTable table = {.title = "Stock that this scene takes, cut alone",
-                        .note = "What is on hand is taken first. What all scenes take together: book.txt.",
+                        .note = "What is on hand is taken where that saves a new one. What all scenes take "
+                                "together: book.txt.",
                         .columns = 8,
                         .soft = 2,
                         .heads = {"stock", "thick", "new", "used of what is on hand", "waste",
@@ -211,14 +212,32 @@ static int *number_cuts(Arena *arena, const Nest *nest) {
     return numbers;
 }
 
+/* Which side of a slanted line the saw takes, for no fence tells. Lines run upwards: what ends at one is
+ * left. */
+static const char *order_note(Sheets *sheets, const StockCut *cut) {
+    static const char *const plain =
+        "Each cut goes from edge to edge of its piece; what it comes to is measured "
+        "from that piece's own left or lower edge.";
+    bool slanted = false;
+    for (int i = 0; i < cut->nest->cut_count; i++)
+        slanted = slanted || cut->nest->cuts[i].kind == NEST_CUT_SLANTED;
+    const double kerf = cut->stock.kerf_mm;
+    if (!slanted || !(kerf > 0)) return plain;
+    return arena_format(
+        sheets->arena,
+        "%s A slanted line is the right edge of what is left of it: keep the saw right of it, where "
+        "it takes %s. A part's corners cut off, in the cut list, are the part's own sizes: of one right "
+        "of the line they begin beyond what the saw takes.",
+        plain, length_one(sheets->arena, sheets->lengths, kerf, 64, 1));
+}
+
 void sheet_cut_order(Sheets *sheets, const StockCut *cut, const char *what) {
     if (!cut->nest || cut->stock.bars) return;
     const Order order = {sheets, cut, number_cuts(sheets->arena, cut->nest)};
     SheetTable table = {
         .title = arena_format(sheets->arena, "Order of cuts, %s%s%s", cut->stock.name, what ? " " : "",
                               what ? what : ""),
-        .note = "Each cut goes from edge to edge of its piece; what it comes to is measured "
-                "from that piece's own left or lower edge.",
+        .note = order_note(sheets, cut),
         .columns = 7,
         .soft = 4,
         .heads = {"sheet", "cut", "piece", "runs", "where", "left of it, or below", "right of it, or above"}};
