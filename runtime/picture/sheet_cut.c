@@ -214,16 +214,20 @@ static const char *lacking_words(const CutDrawing *drawing) {
     return buffer_text(&names);
 }
 
-/* Which parts find no room for their names: the sheets are drawn once for nothing. */
-static void find_key(CutDrawing *drawing) {
+/* Which parts of sheets [first, end) find no room for their names: these are drawn once for nothing. */
+static void find_key_of(CutDrawing *drawing, size_t first, size_t end) {
     Sheets *sheets = drawing->sheets;
     const bool muted = canvas_is_muted(sheets->canvas);
     canvas_mute(sheets->canvas, true);
     for (int i = 0; i < drawing->cut->item_count; i++)
         drawing->in_key[i] = false;
-    for (size_t i = 0; i < drawing->count; i++)
+    for (size_t i = first; i < end; i++)
         sheet_cut_sheet(drawing, &drawing->items[i]);
     canvas_mute(sheets->canvas, muted);
+}
+
+static void find_key(CutDrawing *drawing) {
+    find_key_of(drawing, 0, drawing->count);
 }
 
 /* `3 jetty sides, 9 in x 2 1/2 in, 2 alike`. */
@@ -275,13 +279,13 @@ static SheetLines notes(const CutDrawing *drawing) {
  * number without its words says nothing. */
 static void settle(CutDrawing *drawing, double words_px) {
     enum { TIMES = 3 };
-    bool next = sheet_cut_choose_scale(drawing, words_px + SHEET_LINE_PX);
+    bool next = sheet_cut_choose_scale(drawing, words_px, SHEET_LINE_PX);
     int scale = 0;
     for (int i = 0; i < TIMES && scale != drawing->scale; i++) {
         scale = drawing->scale;
         find_key(drawing);
         const SheetLines key = key_lines(drawing);
-        next = sheet_cut_choose_scale(drawing, words_px + (double)key.count * SHEET_LINE_PX);
+        next = sheet_cut_choose_scale(drawing, words_px, (double)key.count * SHEET_LINE_PX);
     }
     if (scale != drawing->scale) find_key(drawing);
     if (next) sheet_next(drawing->sheets, "");
@@ -305,30 +309,73 @@ static CanvasBox moved(CanvasBox box, double x, double y) {
     return (CanvasBox){box.left_px + x, box.top_px + y, box.right_px + x, box.bottom_px + y};
 }
 
-/* Row by row; a row that finds no room goes on the next page. */
-static void draw_sheets(CutDrawing *drawing) {
+static size_t row_end(const CutDrawing *drawing, size_t first, double *tall_px) {
+    size_t end = first;
+    *tall_px = 0;
+    for (; end < drawing->count && drawing->items[end].cell.top_px == drawing->items[first].cell.top_px;
+         end++)
+        *tall_px = fmax(*tall_px, drawing->items[end].cell.bottom_px - drawing->items[end].cell.top_px);
+    return end;
+}
+
+/* The row of sheets from `first` on; one that finds no room goes on the next page. */
+static size_t draw_row(CutDrawing *drawing, size_t first) {
     Sheets *sheets = drawing->sheets;
-    double row = -1, off = 0, bottom = sheets->y_px;
-    for (size_t i = 0; i < drawing->count; i++) {
+    double tall;
+    const size_t end = row_end(drawing, first, &tall);
+    if (sheets->y_px + tall > sheets->area.bottom_px) {
+        sheet_next(sheets, "");
+        sheet_cut_heading(drawing, true);
+    }
+    const double off = sheets->y_px - drawing->items[first].cell.top_px;
+    for (size_t i = first; i < end; i++) {
         CutSheet it = drawing->items[i];
-        if (it.cell.top_px != row) {
-            double tall = 0;
-            for (size_t k = i; k < drawing->count && drawing->items[k].cell.top_px == it.cell.top_px; k++)
-                tall = fmax(tall, drawing->items[k].cell.bottom_px - drawing->items[k].cell.top_px);
-            if (bottom + tall > sheets->area.bottom_px) {
-                sheet_next(sheets, "");
-                sheet_cut_heading(drawing, true);
-                bottom = sheets->y_px;
-            }
-            row = it.cell.top_px;
-            off = bottom - row;
-            bottom += tall + SHEET_CUT_UNDER_PX;
-        }
         it.cell = moved(it.cell, sheets->area.left_px, off);
         it.box = moved(it.box, sheets->area.left_px, off);
         sheet_cut_sheet(drawing, &it);
-        sheets->y_px = bottom;
     }
+    sheets->y_px += tall + SHEET_CUT_UNDER_PX;
+    return end;
+}
+
+/* The end of the rows from `first` on that this page takes with their key, which is found then; one at least.
+ */
+static size_t rows_of_page(CutDrawing *drawing, size_t first) {
+    const double room = drawing->sheets->area.bottom_px - drawing->sheets->y_px;
+    double rows, tall;
+    size_t end = row_end(drawing, first, &rows);
+    while (end < drawing->count) {
+        const size_t next = row_end(drawing, end, &tall);
+        find_key_of(drawing, first, next);
+        const double key = (double)key_lines(drawing).count * SHEET_LINE_PX + SHEET_CUT_UNDER_PX;
+        if (key + rows + SHEET_CUT_UNDER_PX + tall > room) break;
+        rows += SHEET_CUT_UNDER_PX + tall;
+        end = next;
+    }
+    find_key_of(drawing, first, end);
+    return end;
+}
+
+/* Pages are hung side by side: each has the key of its own numbers. */
+static void draw_sheets_with_keys(CutDrawing *drawing) {
+    Sheets *sheets = drawing->sheets;
+    for (size_t i = 0; i < drawing->count;) {
+        if (i > 0) {
+            sheet_next(sheets, "");
+            sheet_cut_heading(drawing, true);
+        }
+        const size_t end = rows_of_page(drawing, i);
+        const SheetLines key = key_lines(drawing);
+        draw_lines(drawing, &key);
+        if (key.count > 0 || i == 0) sheets->y_px += SHEET_CUT_UNDER_PX;
+        while (i < end)
+            i = draw_row(drawing, i);
+    }
+}
+
+static void draw_sheets(CutDrawing *drawing) {
+    for (size_t i = 0; i < drawing->count;)
+        i = draw_row(drawing, i);
 }
 
 void sheet_cut_pictures(Sheets *sheets, const StockCut *cut) {
@@ -344,20 +391,41 @@ static bool is_parted(const CutDrawing *drawing, double words_px) {
 }
 
 /* The words stand below, or, where there are several pages, on the first: nobody looks for them on the last.
- */
+ * A key of more than half a page comes before them all. */
 static void draw_pictures(CutDrawing *drawing, const SheetLines *words) {
     Sheets *sheets = drawing->sheets;
     take_places(drawing);
     settle(drawing, (double)words->count * SHEET_LINE_PX);
     const SheetLines key = key_lines(drawing);
+    const double words_px = (double)(words->count + key.count) * SHEET_LINE_PX;
+    const CanvasBox page = sheet_area(sheets);
     sheet_cut_heading(drawing, false);
-    const bool parted = is_parted(drawing, (double)(words->count + key.count) * SHEET_LINE_PX);
+    const bool parted = is_parted(drawing, words_px),
+               short_key = words_px <= (page.bottom_px - page.top_px) / 2;
     if (!parted) draw_sheets(drawing);
     draw_lines(drawing, words);
+    if (parted && short_key) {
+        draw_sheets_with_keys(drawing);
+        return;
+    }
     draw_lines(drawing, &key);
     if (!parted) return;
     sheets->y_px += SHEET_CUT_UNDER_PX;
     draw_sheets(drawing);
+}
+
+/* The last length stays with its words and its key, which is not known yet: no longer than all parts in it.
+ */
+static void draw_bars(CutDrawing *drawing, const SheetLines *words) {
+    for (int i = 0; i < drawing->cut->item_count; i++)
+        drawing->in_key[i] = true;
+    const double lines = fmin((double)key_lines(drawing).count, 6) + (double)words->count;
+    for (int i = 0; i < drawing->cut->item_count; i++)
+        drawing->in_key[i] = false;
+    sheet_cut_lengths(drawing, lines * SHEET_LINE_PX);
+    const SheetLines key = key_lines(drawing);
+    draw_lines(drawing, words);
+    draw_lines(drawing, &key);
 }
 
 void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *what, const char *const *have) {
@@ -366,12 +434,9 @@ void sheet_cut_pictures_for(Sheets *sheets, const StockCut *cut, const char *wha
     drawing.in_key = ARENA_ARRAY(sheets->arena, bool, cut->item_count);
     take_sheets(&drawing);
     const SheetLines words = notes(&drawing);
-    if (cut->stock.bars) {
-        sheet_cut_lengths(&drawing, (double)words.count * SHEET_LINE_PX);
-        const SheetLines key = key_lines(&drawing);
-        draw_lines(&drawing, &words);
-        draw_lines(&drawing, &key);
-    } else
+    if (cut->stock.bars)
+        draw_bars(&drawing, &words);
+    else
         draw_pictures(&drawing, &words);
     sheets->y_px += 14;
 }

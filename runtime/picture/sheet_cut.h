@@ -69,8 +69,9 @@ void sheet_cut_edge(const CutDrawing *drawing, const CutSheet *sheet, bool uprig
 void sheet_cut_lengths(CutDrawing *drawing, double below_px);
 /* Sets the drawing's scale and lays its sheets out in rows from 0, 0: all on what is left of this page, if
  * they are not much smaller there; else on a page of their own, or on several where they would be too small
- * on one: true. The first page has the words too, unless they take most of it: those go before. */
-bool sheet_cut_choose_scale(CutDrawing *drawing, double words_px);
+ * on one: true. The first page has the words too, and each a key of no more than `key_px`, unless they take
+ * most of a page: those go before. */
+bool sheet_cut_choose_scale(CutDrawing *drawing, double words_px, double key_px);
 enum { SHEET_CUT_UNDER_PX = 12 }; /* one row under the other */
 /* Over a stock's pictures. */
 enum { SHEET_CUT_HEAD_PX = 34 };

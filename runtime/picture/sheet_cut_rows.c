@@ -64,7 +64,8 @@ static int largest_scale(CutDrawing *drawing, double room_px, bool row) {
     return scale;
 }
 
-/* Room for rows: on the first page, which has the words, and on those after it. */
+/* Room for rows: on the first page, which has all words, and on those after it, which have a key of theirs.
+ */
 typedef struct CutRoom {
     double first_px, next_px;
 } CutRoom;
@@ -110,13 +111,15 @@ static int scale_here(CutDrawing *drawing, int wanted, CutRoom here, CutRoom new
     return 0;
 }
 
-bool sheet_cut_choose_scale(CutDrawing *drawing, double words_px) {
+bool sheet_cut_choose_scale(CutDrawing *drawing, double words_px, double key_px) {
     Sheets *sheets = drawing->sheets;
     const CanvasBox page = sheet_area(sheets);
-    const double tall = page.bottom_px - page.top_px, words = words_px > tall / 2 ? 0 : words_px;
+    const double tall = page.bottom_px - page.top_px;
+    const bool before = words_px + key_px > tall / 2;
+    const double words = before ? 0 : words_px + key_px, once = before ? 0 : words_px;
     const double more = SHEET_CUT_HEAD_PX + SHEET_CUT_UNDER_PX + words, whole = tall - more,
                  left = page.bottom_px - sheets->y_px - more;
-    const CutRoom new = {whole, whole + words}, here = {left, whole + words};
+    const CutRoom new = {whole, whole + once}, here = {left, whole + once};
     const int wanted = scale_of_pages(drawing, largest_scale(drawing, whole, true), new),
               begun = left > 60 ? scale_here(drawing, wanted, here, new) : 0;
     double row_px;

@@ -414,6 +414,30 @@ pieces:
     check_cutting(pdf, json.loads(pdf.with_suffix(".json").read_text()), words_of(pdf))
 
 
+def key_of(words):
+    """Numbers that a page explains (`Parts: 4 ground, 9 in x 3 in; 7 ...`), and its other words."""
+    at = next((i for i, word in enumerate(words) if word[4] == "Parts:"), None)
+    if at is None:
+        return [], []
+    end = next(i for i in range(at, len(words)) if words[i][4].endswith("."))
+    starts = [at + 1] + [i + 1 for i in range(at, end) if words[i][4].endswith(";")]
+    return [words[i][4] for i in starts], [word[4] for word in words[:at] + words[end + 1:]]
+
+
+def check_keys(pdf):
+    """Pages hang side by side: of sheets that go on over several, each explains its own numbers, and no others."""
+    keys = 0
+    for number, (_, words) in enumerate(words_of(pdf), 1):
+        texts = [word[4] for word in words]
+        if "Cutting" not in texts:
+            continue
+        key, others = key_of(words)
+        keys += bool(key) and texts[0] == "Cutting" and "continued" in texts
+        for item in key:
+            check(item in others, f"{pdf.name}, page {number}: explains part {item}, which is not on it")
+    check(keys > 1, f"{pdf.name}: {keys} pages that go on explain their numbers")
+
+
 def sheets_in(output):
     """Of scenes; of the whole book see book_check.py."""
     return sorted(pdf for pdf in output.glob("*.pdf") if pdf.stem != "book")
@@ -431,6 +455,7 @@ def main():
             for pdf in sheets_in(output):
                 check_sheet(pdf, paper)
                 count += 1
+        check_keys(pathlib.Path(work) / WHOLE_BOOK_ON / "output" / "book.pdf")
         check_many(groundrow, pathlib.Path(specs), pathlib.Path(work) / "many")
         folder = pathlib.Path(work) / "again"
         folder.mkdir()
