@@ -102,7 +102,8 @@ static void add_used_again(Sheets *sheets, const BookPages *pages) {
         if (!text_equal(block->kind, "used again")) continue;
         SheetTable table = {
             .title = arena_format(sheets->arena, "Used again: %s", block->name),
-            .note = "Parts of struck sets, in the order in which they serve later ones: keep them.",
+            .note = "Parts of struck sets, in the order in which they serve later ones: keep them. A struck "
+                    "base has the holes of its set: the next one's are drilled anew, beside them.",
             .columns = 2,
             .soft = SHEET_COLUMNS_MOST,
             .heads = {"part", "becomes"}};

@@ -100,8 +100,11 @@ void page_of_used_again(BookPart *part, const FactBlock *used, size_t number) {
     buffer_add(part->out, "<h3>Used again: ");
     html_text(part->out, used->name);
     buffer_add(part->out, "</h3>\n");
-    table_begin(part, arena_format(part->arena, "used-again-%zu", number),
-                "Parts of struck sets, in the order in which they serve later ones", "Part");
+    table_begin(
+        part, arena_format(part->arena, "used-again-%zu", number),
+        "Parts of struck sets, in the order in which they serve later ones; struck bases have their old "
+        "holes",
+        "Part");
     table_column(part, "Becomes");
     table_end_head(part);
     for (size_t i = 0; i < used->facts.count; i++) {
