@@ -37,7 +37,8 @@ def make_book(folder, scenes, text=SCENE):
     specs.mkdir()
     shutil.copy(BOOK, specs / "book.yaml")
     for number in range(scenes):
-        (specs / f"{number:04}-fog.yaml").write_text(text)
+        pages = f"{2 * number + 2}-{2 * number + 3}"  # each its own
+        (specs / f"{number:04}-fog.yaml").write_text(text.replace("8-9", pages))
 
 
 def on_terminal(groundrow, folder, arguments, **environment):
