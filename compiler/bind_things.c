@@ -42,8 +42,8 @@ static int field_slot(Binder *b, const Thing *thing, Field field, const char *ow
 int bind_thing(Binder *b, Thing thing, const char *owner) {
     const int index = (int)b->things.count;
     if (index == THINGS_MOST) {
-        diagnostics_error(bind_list(b, thing.span), thing.span, "more than %d things in one scene",
-                          THINGS_MOST);
+        diagnostics_error_once(bind_list(b, thing.span), "too many things", thing.span,
+                               "more than %d things in one scene", THINGS_MOST);
         b->unsure = true;
         return -1;
     }

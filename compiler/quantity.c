@@ -117,7 +117,10 @@ static bool fault_place(Work *work, const Item *item, const char *no_depth, cons
 
 static bool fault_no_pixels(Reading *reading, size_t at, size_t end, const char *help) {
     fault_set(reading, at, end, "a length where pixels are wanted: the drawing is in px");
-    reading->fault.help = help;
+    reading->fault.key = "a length on a drawing in px"; /* said once: its `wide` may be what is wrong */
+    fault_help(reading,
+               "%s; if the drawing was measured with a ruler, so is its `wide`: `drawing: {wide: 420 mm}`",
+               help);
     return false;
 }
 
