@@ -37,6 +37,6 @@ for target in $targets; do
     [ "$target ${1:-}" != 'sheets_fuzz smoke' ] || runs='-seed=1 -runs=300' # and some ten pages
     echo "== $target $runs"
     # shellcheck disable=SC2086
-    (cd "$work" && "$OLDPWD/build-fuzz/tests/$target" $runs -timeout=20 -rss_limit_mb=2048 \
+    (cd "$work" && "$OLDPWD/build-fuzz/tests/$target" $runs -timeout=60 -rss_limit_mb=2048 \
         -verbosity=0 "$seeds")
 done

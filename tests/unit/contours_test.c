@@ -1,5 +1,6 @@
 /* Contours of mounds together: docs/geometry.md, rule 89, against rules 34 and 82. */
 #include "base/number.h"
+#include "outline_points.h"
 #include "plan/relief.h"
 #include "shop/contours.h"
 
@@ -33,28 +34,6 @@ static MoundGroup group(int count) {
 
 static PlanThing mound(double across, double back, double wide, double deep, double tall) {
     return (PlanThing){.at = {across, back, 0}, .wide_mm = wide, .deep_mm = deep, .tall_mm = tall};
-}
-
-static bool holds(const Cell *cell, PartPoint p) {
-    bool in = false;
-    for (size_t i = 0; i < cell->count; i++) {
-        const PartPoint a = cell->corners[i], b = cell->corners[(i + 1) % cell->count];
-        if ((a.y_mm > p.y_mm) == (b.y_mm > p.y_mm)) continue;
-        in ^= p.x_mm < a.x_mm + (p.y_mm - a.y_mm) / (b.y_mm - a.y_mm) * (b.x_mm - a.x_mm);
-    }
-    return in;
-}
-
-static double from_edge(const Cell *cell, PartPoint p) {
-    double nearest = INFINITY;
-    for (size_t i = 0; i < cell->count; i++) {
-        const PartPoint a = cell->corners[i], b = cell->corners[(i + 1) % cell->count];
-        const double x = b.x_mm - a.x_mm, y = b.y_mm - a.y_mm, long2 = x * x + y * y;
-        double t = long2 > 0 ? ((p.x_mm - a.x_mm) * x + (p.y_mm - a.y_mm) * y) / long2 : 0;
-        t = fmin(fmax(t, 0), 1);
-        nearest = fmin(nearest, hypot(p.x_mm - a.x_mm - t * x, p.y_mm - a.y_mm - t * y));
-    }
-    return nearest;
 }
 
 static Cells contours_of(const MoundGroup *of, double up_mm) {
@@ -174,7 +153,7 @@ Test(contours, any_mounds) {
             bool in = false, near = false;
             for (size_t c = 0; c < cells.count; c++) {
                 in |= holds(&cells.items[c], p);
-                near |= from_edge(&cells.items[c], p) < 2 * CONTOUR_WITHIN_MM;
+                near |= from_edge_mm(&cells.items[c], p) < 2 * CONTOUR_WITHIN_MM;
             }
             const double height = group_height_mm(&any, p.x_mm, p.y_mm);
             cr_expect_leq(height, top + 1e-6);

@@ -1,5 +1,6 @@
 /* Outlines cut by straight seams: docs/geometry.md, rule 88. */
 #include "base/number.h"
+#include "outline_points.h"
 #include "shop/split.h"
 
 #include <criterion/criterion.h>
@@ -25,29 +26,6 @@ static double area_of(const Cells *cells) {
     for (size_t i = 0; i < cells->count; i++)
         area += corners_area(cells->items[i].corners, cells->items[i].count);
     return area;
-}
-
-/* By the even-odd rule: how often a ray to the right meets the outline. */
-static bool holds(const Cell *cell, PartPoint p) {
-    bool inside = false;
-    for (size_t i = 0; i < cell->count; i++) {
-        const PartPoint a = cell->corners[i], b = cell->corners[(i + 1) % cell->count];
-        if ((a.y_mm > p.y_mm) == (b.y_mm > p.y_mm)) continue;
-        inside ^= p.x_mm < a.x_mm + (p.y_mm - a.y_mm) / (b.y_mm - a.y_mm) * (b.x_mm - a.x_mm);
-    }
-    return inside;
-}
-
-static double from_edge(const Cell *cell, PartPoint p) {
-    double nearest = INFINITY;
-    for (size_t i = 0; i < cell->count; i++) {
-        const PartPoint a = cell->corners[i], b = cell->corners[(i + 1) % cell->count];
-        const double x = b.x_mm - a.x_mm, y = b.y_mm - a.y_mm, long2 = x * x + y * y;
-        double t = long2 > 0 ? ((p.x_mm - a.x_mm) * x + (p.y_mm - a.y_mm) * y) / long2 : 0;
-        t = fmin(fmax(t, 0), 1);
-        nearest = fmin(nearest, hypot(p.x_mm - a.x_mm - t * x, p.y_mm - a.y_mm - t * y));
-    }
-    return nearest;
 }
 
 /* --- by hand -------------------------------------------------------------------------------------------- */
@@ -116,10 +94,10 @@ static void check_cells(const Cell *outline, const Cells *cells, unsigned *state
     for (int i = 0; i < 100; i++) {
         const PartPoint p = {2000 * random_share(state) - 1000, 2000 * random_share(state) - 1000};
         int in = 0;
-        bool near = from_edge(outline, p) < 15; /* chips are out */
+        bool near = from_edge_mm(outline, p) < 15; /* chips are out */
         for (size_t k = 0; k < cells->count; k++) {
             in += holds(&cells->items[k], p);
-            near |= from_edge(&cells->items[k], p) < 1e-6;
+            near |= from_edge_mm(&cells->items[k], p) < 1e-6;
         }
         if (!near) cr_assert_eq(in, holds(outline, p), "%g, %g in %d pieces", p.x_mm, p.y_mm, in);
     }
