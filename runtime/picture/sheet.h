@@ -114,6 +114,8 @@ void sheet_dimension_upright(Canvas *canvas, CanvasPoint from, CanvasPoint to, d
 /* The number by which a thing is found on the drawings and in the tables; 1 is the first shot's leading
  * thing. 0: it is not numbered. */
 int sheet_number(const Sheets *sheets, size_t thing);
+/* The least box round some points; of none, an inside-out one without end. */
+CanvasBox sheet_box_of(const CanvasPoint *points, size_t count);
 /* Whether a thing is drawn and listed. */
 bool sheet_stands(const PlanThing *thing);
 /* A fact of a block, all that it says; "" where there is none. */

@@ -43,17 +43,6 @@ static CanvasPoint centroid(const CanvasPoint *outline, size_t count) {
     return (CanvasPoint){x / (3 * twice), y / (3 * twice)};
 }
 
-static CanvasBox extent(const CanvasPoint *outline, size_t count) {
-    CanvasBox box = {INFINITY, INFINITY, -INFINITY, -INFINITY};
-    for (size_t i = 0; i < count; i++) {
-        box.left_px = fmin(box.left_px, outline[i].x_px);
-        box.right_px = fmax(box.right_px, outline[i].x_px);
-        box.top_px = fmin(box.top_px, outline[i].y_px);
-        box.bottom_px = fmax(box.bottom_px, outline[i].y_px);
-    }
-    return box;
-}
-
 static CanvasBox around(CanvasPoint middle, double wide, double tall) {
     return (CanvasBox){middle.x_px - wide / 2, middle.y_px - tall / 2, middle.x_px + wide / 2,
                        middle.y_px + tall / 2};
@@ -62,7 +51,7 @@ static CanvasBox around(CanvasPoint middle, double wide, double tall) {
 /* The free place next to the outline's middle. */
 static bool find_place(const CanvasPoint *outline, size_t count, const CanvasBoxes *taken, double wide,
                        double tall, CanvasPoint *place) {
-    const CanvasBox all = extent(outline, count);
+    const CanvasBox all = sheet_box_of(outline, count);
     const double room_x = all.right_px - all.left_px - wide, room_y = all.bottom_px - all.top_px - tall;
     if (room_x < 0 || room_y < 0) return false;
     const CanvasPoint middle = centroid(outline, count);

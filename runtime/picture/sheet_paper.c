@@ -259,6 +259,17 @@ const char *sheet_in_shot(const Sheets *sheets, const char *name, size_t shot) {
     return arena_format(sheets->arena, "%s in %s", name, sheets->plan->shots[shot].name);
 }
 
+CanvasBox sheet_box_of(const CanvasPoint *points, size_t count) {
+    CanvasBox box = {INFINITY, INFINITY, -INFINITY, -INFINITY};
+    for (size_t i = 0; i < count; i++) {
+        box.left_px = fmin(box.left_px, points[i].x_px);
+        box.right_px = fmax(box.right_px, points[i].x_px);
+        box.top_px = fmin(box.top_px, points[i].y_px);
+        box.bottom_px = fmax(box.bottom_px, points[i].y_px);
+    }
+    return box;
+}
+
 bool sheet_stands(const PlanThing *thing) {
     switch (thing->thing->role) {
     case ROLE_PUPPET:

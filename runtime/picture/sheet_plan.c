@@ -25,17 +25,6 @@ static void outline(const SheetViews *views, const Trapezoid *it, const LineStyl
 
 /* ---- Things */
 
-static CanvasBox box_of(const CanvasPoint *points, size_t count) {
-    CanvasBox box = {INFINITY, INFINITY, -INFINITY, -INFINITY};
-    for (size_t i = 0; i < count; i++) {
-        box.left_px = fmin(box.left_px, points[i].x_px);
-        box.right_px = fmax(box.right_px, points[i].x_px);
-        box.top_px = fmin(box.top_px, points[i].y_px);
-        box.bottom_px = fmax(box.bottom_px, points[i].y_px);
-    }
-    return box;
-}
-
 enum { ROUND = 60, CORNERS_MOST = ROUND + 4 };
 
 /* What of a convex outline lies at the left of the line from `a` to `b`; its count of corners. */
@@ -120,7 +109,7 @@ static void name_things(SheetViews *views) {
             if (!sheet_in_view(views, i)) continue;
             const size_t corners = footprint(views, thing, 0, points);
             if (corners < 3) continue;
-            CanvasBox box = box_of(points, corners);
+            CanvasBox box = sheet_box_of(points, corners);
             if (pass == 0) {
                 labels_avoid(&views->labels, box);
                 for (size_t k = 0; k < corners; k++)

@@ -282,8 +282,9 @@ static void check_lacking(const Loader *l) {
         plan_add_warning(
             l->plan, l->diagnostics, "nothing-to-cut", name, span_of_thing(l, it->thing),
             sold ? "add to what it has on hand, which alone is large enough; or cut these parts smaller"
-                 : "write into the stock how it is sold, `sheet: 48 x 96 in` or `long: 8 ft`; or add to its "
-                   "`have`",
+                 : arena_format(l->arena,
+                                "write into the stock how it is sold, `%s` or `%s`; or add to its `have`",
+                                plan_stock_example(l->plan, false), plan_stock_example(l->plan, true)),
             arena_format(l->arena, "nothing is left of stock `%s` to cut %d part%s of `%s` from", stock->name,
                          it->count, it->count == 1 ? "" : "s", name));
     }

@@ -36,3 +36,8 @@ Span plan_span_of_set(const Plan *plan) {
     }
     return scene->span;
 }
+
+const char *plan_stock_example(const Plan *plan, bool bars) {
+    if (plan->scene->lengths == STYLE_FEET_INCHES) return bars ? "long: 8 ft" : "sheet: 48 x 96 in";
+    return bars ? "long: 2400 mm" : "sheet: 1220 x 2440 mm";
+}

@@ -12,5 +12,7 @@ void plan_add_warning(Plan *plan, Diagnostics *diagnostics, const char *word, co
 /* Where a warning of the whole set points: the base, the ground or the title, whichever of them the scene
  * itself states first. */
 Span plan_span_of_set(const Plan *plan);
+/* How one writes that a stock is sold in sheets, or in lengths: an example in the book's own system. */
+const char *plan_stock_example(const Plan *plan, bool bars);
 
 #endif

@@ -1,6 +1,7 @@
 #include "shop/plan_to_parts.h"
 
 #include "base/number.h"
+#include "plan/plan_warnings.h"
 #include "shop/cutter.h"
 #include "shop/cutting.h"
 
@@ -43,8 +44,8 @@ static void has_no_size(Cutter *cutter, const Stock *stock) {
         cutter->diagnostics, arena_format(cutter->arena, "size of %s", stock->name), cutter->it->stock_span,
         "stock `%s` has no size: what is cut from it cannot be laid out", stock->name);
     diagnostic_note(cutter->diagnostics, d, stock->span, "the stock");
-    diagnostic_help(cutter->diagnostics, d,
-                    "write `sheet: 48 x 96 in` into it, or `long: 8 ft` where it is sold in lengths");
+    diagnostic_help(cutter->diagnostics, d, "write `%s` into it, or `%s` where it is sold in lengths",
+                    plan_stock_example(cutter->plan, false), plan_stock_example(cutter->plan, true));
 }
 
 static bool take_stock(Cutter *cutter, int index) {
